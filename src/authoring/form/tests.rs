@@ -121,9 +121,12 @@ fn remarks(text: &str) -> Vec<&str> {
 }
 
 fn for_every_spec(check: impl Fn(&str, &str)) {
-    for (name, text) in SPECS.iter() {
+    for (number, (name, text)) in SPECS.iter().enumerate() {
         check(name, text);
-        check(&format!("{name}, CRLF"), &text.replace('\n', "\r\n"));
+        // It takes its time: every third has the other line ends too.
+        if number % 3 == 0 {
+            check(&format!("{name}, CRLF"), &text.replace('\n', "\r\n"));
+        }
     }
 }
 

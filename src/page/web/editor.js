@@ -55,17 +55,21 @@ export function aside(is) {
   editor.toggleAttribute("data-aside", is);
 }
 
-// Does something in the text, and gives the focus back.
+// Does something in the text, and gives the focus back to a field as it was.
 function inside(work) {
   if (!hidden) return work();
-  const before = document.activeElement;
+  const field = document.activeElement;
+  const [value, from, to] = [field?.value, field?.selectionStart, field?.selectionEnd];
   writing = true;
   editor.inert = false;
+  text.focus();
   try {
     return work();
   } finally {
     editor.inert = true;
-    before?.focus({ preventScroll: true });
+    if (value !== undefined && field.value !== value) field.value = value;
+    field?.focus({ preventScroll: true });
+    if (typeof from === "number") field.setSelectionRange(from, to);
     writing = false;
   }
 }
@@ -73,21 +77,29 @@ function inside(work) {
 // One step of a field that is being typed in: with `again` it takes the place of the step
 // before, which began with the text `base`.
 export function step(again, base, made) {
+  mixed = true;
   inside(() => {
     silent = made !== null;
-    text.focus();
-    if (again) document.execCommand("undo");
+    if (again) back("undo");
     silent = false;
     if (again && text.value !== base) type(base);
     if (made) type(made.text, made.from, made.to);
   });
 }
 
-export function undo(back) {
-  inside(() => {
-    text.focus();
-    document.execCommand(back ? "redo" : "undo");
-  });
+// The browser has one list of steps for the page, with those of the fields too: they are
+// gone through until the text is another.
+let mixed = false;
+const MOST_STEPS = 100;
+function back(command) {
+  const before = text.value;
+  for (let n = 0; n < MOST_STEPS && text.value === before; n++) {
+    if (!document.execCommand(command)) return;
+  }
+}
+
+export function undo(command) {
+  inside(() => back(command));
 }
 
 // Puts the cursor at a place without going there.
@@ -284,8 +296,20 @@ function indent(by) {
   else text.setSelectionRange(start, start + moved.length);
 }
 
+// The step that a key asks for, if it does.
+export function stepOf(event) {
+  const key = event.key.toLowerCase();
+  if (!(event.ctrlKey || event.metaKey) || event.altKey) return null;
+  return key === "y" || (key === "z" && event.shiftKey) ? "redo" : key === "z" ? "undo" : null;
+}
+
 text.addEventListener("keydown", (event) => {
   const command = event.ctrlKey || event.metaKey;
+  if (mixed && stepOf(event)) {
+    event.preventDefault();
+    undo(stepOf(event));
+    return;
+  }
   if (command && (event.key === "]" || event.key === "[")) {
     event.preventDefault();
     indent(event.key === "]" ? 1 : -1);

@@ -14,7 +14,7 @@ let entries = new Map();
 let ids = new Map();
 // Fields that were empty when the form was opened stay behind "more", even once filled.
 let filled = new Set();
-let told = { change() {}, reveal() {}, fix() {} };
+let told = { typed() {}, change() {}, tick() {}, reveal() {}, fix() {} };
 let revealed = new Set();
 let choices = [];
 
@@ -47,18 +47,18 @@ export function opened(form) {
 }
 
 const isFirst = (entry) => entry.asked || filled.has(keyOf(entry.path));
+const isItems = ({ kind, blank }) => kind === "list" && blank.kind === "single";
 const isTicked = ({ kind, blank }) => kind === "list" && blank.kind === "single" && blank.choices !== null && !blank.open;
 const isTable = (entry) =>
   entry.kind === "keyed" || (entry.kind === "list" && entry.blank.kind === "group" && entry.blank.fields.some((field) => field.path.at(-1) === "size"));
 
 // The form without what is typed in it: while that stays, only values change.
 export function shape(form) {
-  const bare = ({ value, place, given, fields, entries, blank, ...entry }) => ({
-    ...entry,
-    fields: fields?.map(bare),
-    entries: isTicked({ ...entry, blank }) ? null : entries?.map(bare),
-    blank: blank && bare(blank),
-  });
+  const bare = ({ value, place, given, fields, entries, blank, ...entry }) => {
+    // Which words are ticked changes no control.
+    if (isTicked({ ...entry, blank })) return { ...entry, choices: blank.choices };
+    return { ...entry, fields: fields?.map(bare), entries: entries?.map(bare), blank: blank && bare(blank) };
+  };
   return JSON.stringify([form.readable, form.fields.map(bare), [...revealed]]);
 }
 
@@ -89,12 +89,11 @@ function section(entry) {
   return made;
 }
 
-// What is asked first, then the rest of the group.
-function group(entry) {
+// What is asked first, then the rest of the group; a small one is shown whole.
+function group(entry, small = 0) {
   entries.set(keyOf(entry.path), entry);
   const [first, rest] = [entry.fields.filter(isFirst), entry.fields.filter((field) => !isFirst(field))];
-  // Few are shown at once.
-  if (!first.length || rest.length < 2) return entry.fields.map(field);
+  if (!first.length || !rest.length || entry.fields.length <= small) return entry.fields.map(field);
   return [...first.map(field), more("More fields of this section", rest, rest.map(field))];
 }
 
@@ -108,6 +107,7 @@ function more(words, of, inside) {
 
 function field(entry) {
   if (entry.kind === "single") return row(entry);
+  if (isItems(entry)) return items(entry);
   const made = element("fieldset", "group");
   made.dataset.path = keyOf(entry.path);
   const head = element("legend", "", entry.label);
@@ -123,7 +123,7 @@ function holding(entry, headId) {
   if (entry.fixed) made.append(element("p", "fixed", IN_THE_TEXT));
   else if (entry.kind === "group") made.append(...group(entry));
   else if (entry.kind === "stated") made.append(...stated(entry).map(row));
-  else if (isTicked(entry)) made.append(ticks(entry));
+  else if (isItems(entry)) made.append(isTicked(entry) ? ticks(entry) : several(entry));
   else if (isTable(entry)) made.append(table(entry, headId), ...adding(entry));
   else if (entry.kind === "single") made.append(row(entry));
   else made.append(...cards(entry));
@@ -148,7 +148,6 @@ function row(entry) {
   const answer = element("div", "answer");
   answer.append(input(entry, entry.spoken));
   if (entry.units) answer.append(element("span", "unit", entry.units));
-  if (entry.removable) answer.append(removing(entry, entry.spoken ?? entry.label));
   const help = element("p", "about", entry.about);
   const rest = element("span", "unseen", how(entry));
   help.id = `${idOf(entry.path)}-help`;
@@ -181,7 +180,7 @@ function input(entry, spoken) {
   if (spoken) made.ariaLabel = spoken;
   made.setAttribute("aria-describedby", `${idOf(entry.path)}-help ${idOf(entry.path)}-told`);
   write(made, entry.value);
-  made.addEventListener("input", () => told.change(entry.path, made.value.trim() || null));
+  made.addEventListener("input", () => told.typed() && told.change(entry.path, made.value.trim() || null));
   controls.set(keyOf(entry.path), made);
   return made;
 }
@@ -201,7 +200,40 @@ function place(entry) {
   return made;
 }
 
-// ---- Several words of a few ----
+// ---- Several values, or several of a few words ----
+
+function items(entry) {
+  entries.set(keyOf(entry.path), entry);
+  const made = element("div", "row");
+  made.role = "group";
+  made.dataset.path = keyOf(entry.path);
+  const label = element("p", "label", entry.label);
+  label.id = `${idOf(entry.path)}-head`;
+  label.append(mark(entry));
+  made.setAttribute("aria-labelledby", label.id);
+  const about = element("p", "about", entry.about);
+  const inside = entry.fixed ? element("p", "fixed", IN_THE_TEXT) : isTicked(entry) ? ticks(entry) : several(entry);
+  made.append(label, inside, about, place(entry));
+  return made;
+}
+
+function several(entry) {
+  const made = element("div", "several");
+  for (const one of shown(entry)) {
+    const name = `${entry.label} ${one.label}`;
+    const item = element("div", "item");
+    const answer = element("div", "answer");
+    answer.append(input({ ...one, units: "" }, name));
+    if (one.units) answer.append(element("span", "unit", one.units));
+    if (one.given) answer.append(removing(one, name));
+    const help = element("span", "unseen", `${entry.about}${how(entry)}`);
+    help.id = `${idOf(one.path)}-help`;
+    item.append(answer, help, place(one));
+    made.append(item);
+  }
+  made.append(...adding(entry));
+  return made;
+}
 
 function ticks(entry) {
   const made = element("div", "ticks");
@@ -215,12 +247,7 @@ function ticks(entry) {
     box.dataset.path = keyOf([...entry.path, word]);
     box.setAttribute("aria-describedby", `${idOf(entry.path)}-told`);
     box.checked = entry.entries.some((one) => one.value === word);
-    box.addEventListener("input", () => {
-      const now = entries.get(keyOf(entry.path));
-      const at = now.entries.find((one) => one.value === word);
-      if (box.checked) told.change(now.blank.path, word);
-      else if (at) told.change(at.path, null);
-    });
+    box.addEventListener("input", () => told.tick(entry.path, word, box.checked));
     label.append(box, word);
     made.append(label);
   }
@@ -296,18 +323,19 @@ function tableRow(entry, one) {
 
 // ---- Cards ----
 
+// Of a list that must have something, the first entry is there to fill in.
 const shown = (entry) => {
-  const asks = revealed.has(keyOf(entry.blank.path)) && entry.kind === "list";
+  const begins = entry.needed && !entry.entries.length;
+  const asks = entry.kind === "list" && (begins || revealed.has(keyOf(entry.blank.path)));
   return asks ? [...entry.entries, entry.blank] : entry.entries;
 };
 
 function cards(entry) {
   const made = shown(entry).map((one) => {
     const name = `${entry.label} ${one.label}`;
-    if (one.kind === "single") return row({ ...one, label: one.label, spoken: name, removable: one.given });
     const card = element("fieldset", "card");
     card.dataset.path = keyOf(one.path);
-    card.append(element("legend", "", name), place(one), ...group(one));
+    card.append(element("legend", "", name), place(one), ...group(one, 5));
     if (one.given) card.append(removing(one, name));
     return card;
   });
@@ -366,7 +394,7 @@ export function update(form, typing) {
       if (isTicked(entry)) {
         for (const box of document.querySelectorAll("#form .ticks input")) {
           const path = JSON.parse(box.dataset.path);
-          if (keyOf(path.slice(0, -1)) === keyOf(entry.path)) box.checked = entry.entries.some((one) => one.value === box.value);
+          if (keyOf(path.slice(0, -1)) === keyOf(entry.path) && !typing(path)) box.checked = entry.entries.some((one) => one.value === box.value);
         }
         continue;
       }

@@ -89,7 +89,7 @@ function rebuild(form) {
   const typed = active && isTyping(JSON.parse(path ?? "[]")) ? active.value : null;
   const open = new Set([...box.querySelectorAll("details[open]")].map((it) => it.dataset.of));
   const top = box.scrollTop;
-  box.replaceChildren(...fields.build(form, revealed, { change, reveal }));
+  box.replaceChildren(...fields.build(form, revealed, { typed: () => !editor.isWriting(), change, tick, reveal }));
   for (const it of box.querySelectorAll("details")) it.open = open.has(it.dataset.of);
   fields.tell(findings, fix);
   box.scrollTop = top;
@@ -157,6 +157,25 @@ function change(path, value, { open = false, then = null } = {}) {
   if (writing === null) pump();
 }
 
+// Which entry a word is, is looked up when its turn comes: others may move it.
+function tick(path, word, is) {
+  const key = fields.keyOf([...path, word]);
+  waiting.set(key, { list: path, word, is });
+  if (writing === null) pump();
+}
+
+async function entryOf({ list, word, is }) {
+  const form = await engine.form(editor.value());
+  let [entry, all] = [null, form.fields];
+  for (const name of list) {
+    entry = all.find((one) => one.path.at(-1) === name);
+    all = entry?.fields ?? [];
+  }
+  const at = entry?.entries.find((one) => one.value === word);
+  if (is) return at ? null : { path: entry?.blank.path, value: word };
+  return at ? { path: at.path, value: null } : null;
+}
+
 async function pump() {
   while (waiting.size) {
     const [key, wish] = waiting.entries().next().value;
@@ -168,19 +187,23 @@ async function pump() {
   refresh();
 }
 
-async function put(key, { path, value, open, then }) {
+async function put(key, wish) {
   const text = editor.value();
-  const goesOn = visit?.key === key && visit.after === text;
+  const goesOn = !wish.list && visit?.key === key && visit.after === text;
   const base = goesOn ? visit.before : text;
   let edits;
+  const { then } = wish;
   try {
+    const field = wish.list ? await entryOf(wish) : wish;
+    if (!field) return;
+    const { path, value, open = false } = field;
     edits = await engine.writeField({ text: base, path, value, open });
   } catch (failure) {
     if (!(failure instanceof engine.Failure)) throw failure;
     return said(failure.message);
   }
   // Something else was written meanwhile: the change is found anew.
-  if (editor.value() !== text) return waiting.has(key) || waiting.set(key, { path, value, open, then });
+  if (editor.value() !== text) return waiting.has(key) || waiting.set(key, wish);
   if (then) next = { path: then };
   editor.step(goesOn && base !== text, base, edits.length ? changeOf(base, edits) : null);
   visit = { key, before: base, after: editor.value() };
@@ -200,11 +223,10 @@ box.addEventListener("focusout", () => {
   if (!editor.isWriting() && !waiting.size && writing === null) visit = null;
 });
 box.addEventListener("keydown", (event) => {
-  const command = event.ctrlKey || event.metaKey;
-  const letter = event.key.toLowerCase();
-  if (!command || !["z", "y"].includes(letter)) return;
+  const command = editor.stepOf(event);
+  if (!command) return;
   event.preventDefault();
   visit = null;
-  editor.undo(letter === "y" || event.shiftKey);
+  editor.undo(command);
 });
 for (const button of buttons) button.addEventListener("click", () => show(button.dataset.view === "form"));

@@ -26,7 +26,7 @@ thread_local! {
 /// Room for a request of so many bytes.
 // Unsafe only if two functions of the whole program had this name.
 #[unsafe(no_mangle)]
-pub extern "C" fn coldring_room(length: usize) -> *mut u8 {
+pub(crate) extern "C" fn coldring_room(length: usize) -> *mut u8 {
     set_hook(Box::new(keep_panic));
     EXCHANGE.with_borrow_mut(|exchange| {
         exchange.request = vec![0; length];
@@ -37,7 +37,7 @@ pub extern "C" fn coldring_room(length: usize) -> *mut u8 {
 /// Answers the request; the length of the answer in bytes.
 // As above.
 #[unsafe(no_mangle)]
-pub extern "C" fn coldring_ask() -> usize {
+pub(crate) extern "C" fn coldring_ask() -> usize {
     EXCHANGE.with_borrow_mut(|exchange| {
         let request = std::mem::take(&mut exchange.request);
         exchange.answer = exchange.module.answer(&request);
@@ -48,21 +48,21 @@ pub extern "C" fn coldring_ask() -> usize {
 /// Where the answer is.
 // As above.
 #[unsafe(no_mangle)]
-pub extern "C" fn coldring_answer() -> *const u8 {
+pub(crate) extern "C" fn coldring_answer() -> *const u8 {
     EXCHANGE.with_borrow(|exchange| exchange.answer.as_ptr())
 }
 
 /// The length of the message of a panic; zero if there was none.
 // As above.
 #[unsafe(no_mangle)]
-pub extern "C" fn coldring_panic_length() -> usize {
+pub(crate) extern "C" fn coldring_panic_length() -> usize {
     PANIC.with_borrow(Vec::len)
 }
 
 /// Where the message of a panic is.
 // As above.
 #[unsafe(no_mangle)]
-pub extern "C" fn coldring_panic() -> *const u8 {
+pub(crate) extern "C" fn coldring_panic() -> *const u8 {
     PANIC.with_borrow(|panic| panic.as_ptr())
 }
 

@@ -74,8 +74,9 @@ describe("papers are byte for byte those of the program", () => {
     await beginAlone(onDisk);
     const there = await page.$$eval("#example-list button", (all) => all.length);
     const yaml = (names) => names.filter((name) => name.endsWith(".yaml")).length;
-    assert.equal(there, DEMOS.length);
-    assert.equal(there, yaml(await readdir(specs)) + yaml(await readdir(path.join(specs, "tour"))));
+    // One is there in a house style too.
+    assert.equal(there, DEMOS.length + 1);
+    assert.equal(DEMOS.length, yaml(await readdir(specs)) + yaml(await readdir(path.join(specs, "tour"))));
   });
   const places = [["from a disk", () => onDisk, DEMOS], ["from a server", () => address("coldring.html"), DEMOS], ["from the folder of it", () => address("page/"), DEMOS.slice(0, 2)]];
   for (const [where, at, demos] of places) {
@@ -93,6 +94,14 @@ describe("papers are byte for byte those of the program", () => {
       });
     }
   }
+});
+
+test("an example in a house style is as the program builds it in that style", async () => {
+  const expected = await built("hollow-creek-geothermal.yaml", ["--house", path.join(specs, "house")]);
+  await beginAlone(onDisk);
+  await page.click("#example-list button:has-text('in its house style')");
+  await settled();
+  for (const [id, bytes] of expected) assert.ok((await downloaded(id)).bytes.equals(bytes), id);
 });
 
 describe("files of this computer", () => {
@@ -135,6 +144,7 @@ describe("files of this computer", () => {
   test("are saved by a download where the browser writes none, and leaving unsaved text is asked about", async () => {
     await beginAlone(onDisk, { before: without });
     await example("hollow-creek-geothermal.yaml");
+    assert.equal(await page.textContent("#file-state"), "unchanged");
     await replace("First issue", "First printing");
     assert.equal(await page.textContent("#file-state"), "not saved");
     await page.click("#download", { force: true });
@@ -143,6 +153,7 @@ describe("files of this computer", () => {
     assert.equal(download.suggestedFilename(), "hollow-creek-geothermal.yaml");
     assert.match(await readFile(await download.path(), "utf8"), /First printing/);
     await said("Saved.");
+    assert.equal(await page.textContent("#file-state"), "saved");
     await replace("First printing", "Second printing");
     const asked = new Promise((resolve) => page.once("dialog", (dialog) => {
       resolve(dialog.type());

@@ -7,6 +7,7 @@ let spec = null; // its path
 let handle = null;
 let known = null; // when the file on the disk was last changed
 let fresh = false;
+let saved = false;
 let open;
 
 // Resolves once a spec was opened.
@@ -15,8 +16,9 @@ export const opened = new Promise((resolve) => (open = resolve));
 export const all = () => files;
 export const path = () => spec;
 export const onDisk = () => handle !== null;
-// Whether the spec was begun here and never saved.
+// Whether the spec was begun here and never saved, and what it is called otherwise.
 export const isFresh = () => fresh;
+export const state = () => (handle || saved ? "saved" : "unchanged");
 export const canPick = () => "showOpenFilePicker" in window;
 
 // A house style is open with the others, in a file of this name.
@@ -26,7 +28,7 @@ export const house = () => [...files.keys()].find((path) => path !== spec && pat
 export function take(chosen, list, { handle: itsHandle = null, begun = false } = {}) {
   files.clear();
   for (const [path, bytes] of list) files.set(path, bytes);
-  [spec, handle, known, fresh] = [chosen, itsHandle, null, begun];
+  [spec, handle, known, fresh, saved] = [chosen, itsHandle, null, begun, false];
   open();
 }
 
@@ -55,7 +57,7 @@ export async function save(bytes) {
   } else {
     download(spec.split("/").at(-1), bytes);
   }
-  fresh = false;
+  [fresh, saved] = [false, true];
   files.set(spec, bytes);
 }
 

@@ -149,7 +149,7 @@ const decode = (bytes) => {
 };
 
 // The file as it is. Without a disk that is as it was last saved.
-let last = { bytes: null, file: null };
+let last = { bytes: null };
 export async function read() {
   await desk.opened;
   let bytes;
@@ -158,10 +158,10 @@ export async function read() {
   } catch {
     return { name: desk.path(), text: null, digest: null, why: "the file is no longer there, or may not be read" };
   }
-  if (last.bytes === bytes && last.file.name === desk.path()) return { ...last.file, fresh: desk.isFresh() };
-  const file = { name: desk.path(), digest: await digest(bytes), fresh: desk.isFresh(), ...decode(bytes) };
-  last = { bytes, file };
-  return file;
+  if (last.bytes !== bytes || last.file.name !== desk.path()) {
+    last = { bytes, file: { name: desk.path(), digest: await digest(bytes), ...decode(bytes) } };
+  }
+  return { ...last.file, fresh: desk.isFresh(), state: desk.state() };
 }
 
 export async function save(text, seen) {

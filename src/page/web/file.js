@@ -13,6 +13,7 @@ const LOOK_AGAIN = 1500;
 let seen = null; // digest of the file as it is known here
 let saved = ""; // its text, unless it was never saved, with line ends as the textarea has them
 let lineEnd = "\n";
+let kept = "saved"; // what it is called while nothing is typed
 let onDisk = null; // the other state, while the person decides
 let said = () => {};
 
@@ -55,6 +56,7 @@ async function read() {
 
 function know(file) {
   seen = file.digest;
+  kept = file.state ?? "saved";
   lineEnd = /\r\n/.test(file.text) && !/(^|[^\r])\n/.test(file.text) ? "\r\n" : "\n";
   // One that was just begun is nowhere yet.
   saved = file.fresh ? null : plain(file.text);
@@ -63,7 +65,7 @@ function know(file) {
 // Says whether the text is saved.
 export function told() {
   const not = unsaved();
-  state.textContent = not ? "not saved" : "saved";
+  state.textContent = not ? "not saved" : kept;
   state.toggleAttribute("data-unsaved", not);
   get("download").setAttribute("aria-disabled", not);
 }

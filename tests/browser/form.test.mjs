@@ -79,7 +79,11 @@ describe("a field", () => {
   test("has its findings under it, and their fix", async () => {
     const field = at("heater", "set_point");
     await fill(["heater", "set_point"], "900 °F");
-    await page.waitForSelector(`${field}[aria-invalid=true]`);
+    await page.waitForFunction((at) => {
+      const field = document.querySelector(at);
+      const told = document.getElementById(field.getAttribute("aria-describedby").split(" ").at(-1));
+      return field.ariaInvalid === "true" && told.textContent.includes("900");
+    }, field);
     const described = (await page.getAttribute(field, "aria-describedby")).split(" ");
     const told = await page.evaluate((ids) => ids.map((id) => document.getElementById(id).textContent).join(" "), described);
     assert.match(told, /controller/);

@@ -109,3 +109,10 @@ pub(super) fn line_break(text: &str) -> &'static str {
         false => "\n",
     }
 }
+
+/// Where the hyphen of an entry stands.
+pub(super) fn dash(text: &str, item: &Node) -> Option<usize> {
+    let before = margin(text, item.span.start).trim_end_matches(' ');
+    let dash = before.strip_suffix('-')?;
+    Some(line_start(text, item.span.start) + dash.len())
+}

@@ -7,9 +7,12 @@
 
 mod extent;
 mod find;
+mod new;
 mod put;
+mod remove;
 #[cfg(test)]
 mod tests;
+mod write;
 
 use std::collections::BTreeSet;
 use std::sync::LazyLock;
@@ -21,7 +24,8 @@ use crate::core::budget;
 use crate::spec::node::{Node, NodeKind, parse};
 use crate::spec::schema::{Part, Shape, Single, spelled_out};
 pub(crate) use find::fields_at;
-pub use put::{Change, put};
+pub use new::Change;
+pub use put::put;
 
 /// What each kind of file is made of, made once: a form is asked for at every keystroke.
 static SHAPES: LazyLock<Vec<(Kind, Shape)>> = LazyLock::new(|| {

@@ -119,9 +119,15 @@ pub(crate) fn validate(arguments: &PapersArguments) -> Result<(), String> {
 }
 
 pub(crate) fn run(arguments: &BuildArguments) -> RunResult {
-    let mut report = Report::new(arguments.format).errors_only();
+    let report = Report::new(arguments.format).errors_only();
+    let mut report = report.with_estimates(is_estimated(&arguments.papers));
     let result = build_all(arguments, &mut report);
     Ok(report.finish_with(result))
+}
+
+/// Whether the paper is made that prints the thermal estimate.
+fn is_estimated(papers: &PapersArguments) -> bool {
+    papers.only.is_empty() || papers.only.contains(&PaperKind::Sources)
 }
 
 fn build_all(arguments: &BuildArguments, report: &mut Report) -> Result<(), Failure> {
@@ -129,8 +135,12 @@ fn build_all(arguments: &BuildArguments, report: &mut Report) -> Result<(), Fail
     let prints_written = arguments.format == Format::Text;
     let options = BuildOptions {
         force: arguments.force,
-        unchanged_note: ": nothing went in that was not there before; --force builds it again, \
-                         with the warnings of the thermal estimate",
+        unchanged_note: if is_estimated(&arguments.papers) {
+            ": nothing went in that was not there before; --force builds it again, with the \
+             warnings of the thermal estimate"
+        } else {
+            ": nothing went in that was not there before; --force builds it again"
+        },
         prints_written,
         ..BuildOptions::from_arguments(&arguments.papers)?
     };
@@ -195,7 +205,8 @@ struct BuiltSpec {
 fn build_spec(path: &Path, options: &BuildOptions) -> Result<BuiltSpec, Failure> {
     let sources = input::read_spec(path)?.in_house(options.house.clone());
     let name = path.display();
-    if !options.force {
+    // Without a folder there is nothing to compare with.
+    if !options.force && options.out.is_dir() {
         let checked = log_time(format!("{name}: checked"), || {
             check(&sources, options.as_of)
         });

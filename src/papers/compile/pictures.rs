@@ -73,7 +73,8 @@ pub(crate) fn pictures(
             return Ok(());
         };
         let at_fault = {
-            let builder = PaperBuilder::new(procedure, advice, sources, &checked, options, &inputs);
+            let builder =
+                PaperBuilder::new(procedure, Some(advice), sources, &checked, options, &inputs);
             let builder = builder.preview(IN_PLACE_OF_DIGEST);
             paper_by_paper(&builder, first, &mut see)
         };

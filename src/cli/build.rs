@@ -205,33 +205,40 @@ struct BuiltSpec {
 fn build_spec(path: &Path, options: &BuildOptions) -> Result<BuiltSpec, Failure> {
     let sources = input::read_spec(path)?.in_house(options.house.clone());
     let name = path.display();
-    // Without a folder there is nothing to compare with.
-    if !options.force && options.out.is_dir() {
-        let checked = log_time(format!("{name}: checked"), || {
-            check(&sources, options.as_of)
-        });
+    if !options.force {
         let build_digest = build_digest(&sources, &options.compile);
-        if let Some(identity) = &checked.identity
-            && let folder = options.out.join(folder_name(identity))
-            && let Some(unchanged) = unchanged::find(&folder, &build_digest)
-        {
-            return Ok(BuiltSpec {
-                sources,
-                outcome: Outcome {
-                    checked,
-                    build_digest,
-                    papers: Vec::new(),
-                    withheld: Vec::new(),
-                },
-                unchanged: Some(unchanged),
+        // Without the folder of all papers there is nothing to compare with.
+        if options.out.is_dir() {
+            let checked = log_time(format!("{name}: checked"), || {
+                check(&sources, options.as_of)
             });
+            if let Some(identity) = &checked.identity
+                && let folder = options.out.join(folder_name(identity))
+                && let Some(unchanged) = unchanged::find(&folder, &build_digest)
+            {
+                return Ok(BuiltSpec {
+                    sources,
+                    outcome: Outcome {
+                        checked,
+                        build_digest,
+                        papers: Vec::new(),
+                        withheld: Vec::new(),
+                    },
+                    unchanged: Some(unchanged),
+                });
+            }
         }
         log_detail(|| {
             let digest = short(&build_digest);
             format!("{name}: there are no papers of build {digest}")
         });
     }
-    let what = format!("{name}: checked, estimated and laid out");
+    let estimated = if options.compile.needs_estimates() {
+        ", estimated"
+    } else {
+        ""
+    };
+    let what = format!("{name}: checked{estimated} and laid out");
     let outcome = log_time(what, || compile(&sources, &options.compile, options.as_of));
     Ok(BuiltSpec {
         outcome: outcome.map_err(|error| template_error(&sources, &error))?,

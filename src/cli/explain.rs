@@ -94,7 +94,7 @@ fn page(rule: &Rule) -> String {
         ""
     };
     format!(
-        "{} ({})\n\n{}\n\nWhy\n{}\nExample\n{}\nTo mend it\n{}{dated}",
+        "{} ({})\n\n{}\n\nWhy\n{}\nExample\n{}\nTo fix it\n{}{dated}",
         rule.slug,
         rule.severity.word(),
         rule.summary,

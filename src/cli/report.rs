@@ -9,6 +9,7 @@ use super::verbosity::{Level, is_shown};
 use super::{ExitStatus, brief, json, print_stderr, render, sarif};
 use crate::core::digest;
 use crate::core::finding::{Finding, Severity};
+use crate::core::finding_json::{JsonFinding, json_finding};
 use crate::core::source::Sources;
 use crate::papers::compile::Checked;
 use crate::people::{fusers, submittal, wallet};
@@ -30,7 +31,7 @@ impl From<Format> for CheckFormat {
 pub(crate) struct Report {
     format: CheckFormat,
     /// For JSON.
-    findings: Vec<json::JsonFinding>,
+    findings: Vec<JsonFinding>,
     sarif: sarif::SarifLog,
     specs: Vec<json::JsonSpec>,
     /// Errors, warnings and notes.
@@ -139,7 +140,7 @@ impl Report {
             CheckFormat::Text => self.print_findings(sources, &checked.findings),
             CheckFormat::Json => {
                 let findings = checked.findings.iter();
-                let findings = findings.map(|f| json::json_finding(f, sources));
+                let findings = findings.map(|f| json_finding(f, sources));
                 self.findings.extend(findings);
             }
             CheckFormat::Sarif => self.sarif.add_findings(&checked.findings, sources),
@@ -283,7 +284,7 @@ impl Report {
                 }
                 if let Some(slug) = self.first_error {
                     print_stderr(&format!(
-                        "next: mend what is marked and run this again; `coldring explain {slug}` \
+                        "next: fix what is marked and run this again; `coldring explain {slug}` \
                          tells more of the first error"
                     ));
                 } else if let (ExitStatus::Clean, Some(next)) = (self.status, &self.next_if_clean)

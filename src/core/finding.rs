@@ -18,7 +18,7 @@ use crate::core::source::{FileId, Span};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
-    /// Worth knowing; nothing to mend.
+    /// Worth knowing; nothing to fix.
     Note,
     /// Papers are written; the finding is an open point on the sources, unless
     /// it depends on the day it is read.

@@ -40,7 +40,7 @@ pub use compare::{Compared, NoticeOptions, compare};
 pub(crate) use forms::{FormKind, FormsOrder, forms};
 use in_house::house_findings;
 use papers::{PaperBuilder, papers};
-pub(crate) use pictures::{PreviewEvent, pictures};
+pub(crate) use pictures::{PaperPictures, Preview, PreviewEvent};
 pub(crate) use submittal::{CompiledSubmittal, submittal};
 pub use text::check_roster_text;
 pub(crate) use wallet::{WalletFile, WalletOutcome};
@@ -253,6 +253,7 @@ fn with_estimates<T>(
 }
 
 /// A spec and the files it names, parsed.
+#[derive(Debug)]
 struct ParsedInputs {
     spec: Option<Spec>,
     /// The published numbers, with the spec's confirmations applied.

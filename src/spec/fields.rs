@@ -377,7 +377,7 @@ fn meant(name: &str, fields: &[&'static str]) -> Option<&'static str> {
     nearest(&plain, fields).or(other.copied())
 }
 
-/// Says that reading stops here, since there is too much to mend.
+/// Says that reading stops here, since there is too much to fix.
 pub(crate) fn too_many(at: Span) -> Finding {
     rules::SPEC_TOO_LARGE
         .at(
@@ -387,7 +387,7 @@ pub(crate) fn too_many(at: Span) -> Finding {
                 budget::FINDINGS
             ),
         )
-        .help("check that the right file was given, and mend the first ones")
+        .help("check that the right file was given, and fix the first ones")
 }
 
 /// Says that `what`, given at `first`, is given again at `second`.

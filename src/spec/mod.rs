@@ -11,6 +11,7 @@ pub(crate) mod fields;
 pub(crate) mod language;
 mod model;
 pub(crate) mod node;
+mod not_yaml;
 mod out_of_place;
 pub mod plausible;
 pub(crate) mod quantities;

@@ -255,7 +255,7 @@ fn explain_knows_every_rule() {
         );
         let page = coldring_with(&["explain", rule.slug]);
         assert_eq!(page.code, Some(0));
-        for part in [rule.slug, "Why\n", "Example\n", "To mend it\n"] {
+        for part in [rule.slug, "Why\n", "Example\n", "To fix it\n"] {
             assert!(page.out.contains(part), "{}: {}", rule.slug, page.out);
         }
     }

@@ -370,7 +370,7 @@ fn a_slip_is_one_error_that_says_what_to_write() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
-/// An empty list is told beside an error of another kind, not once that is mended.
+/// An empty list is told beside an error of another kind, not once that is fixed.
 #[test]
 fn an_empty_list_is_told_beside_other_errors() {
     let unread = FIRST.replace("set_point: 500 °F", "set_point: hot");

@@ -203,7 +203,7 @@ fn an_error_stops_nothing_and_is_told_once() {
     let text = gas_alone();
     fs::write(folder.join(SPEC), text.replace("PE2708", "PE9999")).unwrap();
     let watch = Watch::over(folder, &[SPEC]);
-    let turn = watch.until("waiting: mend");
+    let turn = watch.until("waiting: fix");
     assert!(turn.contains("error[unknown-resin]"), "{turn}");
     assert!(!paper(folder).exists());
 
@@ -211,19 +211,19 @@ fn an_error_stops_nothing_and_is_told_once() {
     let twice = format!("# above\n{}", text.replace("PE2708", "PE9999"));
     let twice = twice.replace("procedure:\n", "procedure:\n  colour: red\n");
     fs::write(folder.join(SPEC), twice).unwrap();
-    let turn = watch.until("waiting: mend");
+    let turn = watch.until("waiting: fix");
     assert!(turn.contains("error[unknown-field]"), "{turn}");
     assert!(!turn.contains("error[unknown-resin]"), "{turn}");
     assert!(turn.contains("still 1 error"), "{turn}");
     assert!(turn.contains(&format!("in {SPEC}")), "{turn}");
 
-    // Mended, then no spec at all, then mended again.
+    // Fixed, then no spec at all, then fixed again.
     fs::write(folder.join(SPEC), &text).unwrap();
     let turn = watch.turn("wrote out/AF-JP-12-r2/manifest.json");
     assert!(!turn.contains("waiting"), "{turn}");
     fs::write(folder.join(SPEC), [0xff, 0xfe]).unwrap();
     watch.until("error[not-yaml]");
-    watch.until("waiting: mend");
+    watch.until("waiting: fix");
     fs::write(folder.join(SPEC), format!("{text}# again\n")).unwrap();
     watch.turn("wrote out/AF-JP-12-r2/manifest.json");
     assert_eq!(watch.end().0, Some(0));
@@ -242,7 +242,7 @@ fn what_is_missing_is_waited_for() {
     // The spec appears without its record, whose folder is not there either.
     fs::write(folder.join(SPEC), &spec).unwrap();
     watch.until("error[file-not-read]");
-    watch.until("waiting: mend");
+    watch.until("waiting: fix");
     fs::create_dir(folder.join("records")).unwrap();
     fs::write(folder.join(RECORD), &record).unwrap();
     let turn = watch.turn("wrote out/AF-JP-12-r2/manifest.json");
@@ -275,7 +275,7 @@ fn a_house_style_changes_every_spec() {
     // Without one nothing can be built, until it is there again.
     fs::remove_file(house.join("house.yaml")).unwrap();
     watch.until("cannot read our style/house.yaml");
-    watch.until("waiting: mend");
+    watch.until("waiting: fix");
     fs::write(house.join("house.yaml"), style).unwrap();
     watch.until("wrote out/AF-JP-99-r2/manifest.json");
     assert_eq!(watch.end().0, Some(0));
@@ -316,11 +316,11 @@ fn a_number_that_is_free_again_is_built() {
     let same = other.replace("AF-JP-99", "AF-JP-12");
     fs::write(folder.join("other.yaml"), same).unwrap();
     let watch = Watch::over(folder, &[SPEC, "other.yaml"]);
-    let turn = watch.until("waiting: mend");
+    let turn = watch.until("waiting: fix");
     assert!(turn.contains("error[same-number-twice]"), "{turn}");
     let text = read("specs/alder-fork-gas.yaml");
     fs::write(folder.join(SPEC), format!("{text}# one\n")).unwrap();
-    watch.until("waiting: mend");
+    watch.until("waiting: fix");
     // The other gets a number of its own, or is gone: the first is not saved again.
     fs::write(folder.join("other.yaml"), &other).unwrap();
     watch.until("wrote out/AF-JP-99-r2/manifest.json");

@@ -100,7 +100,7 @@ Examples:
 The papers are built at the start, and again whenever the spec is saved, or a file that it
 was built from: its records and confirmations, the house style. Papers that would be the same
 stay as they are. A finding is printed once; what is still there is counted. An error stops
-nothing: mend it and save. A file that is missing is waited for.
+nothing: fix it and save. A file that is missing is waited for.
 
 The file of a submittal is watched too, with the specs, records, roster and PDFs that it
 encloses; of the options, --out, --paper, --house and --as-of hold for it.

@@ -89,7 +89,7 @@ rules! {
         .why("A clause is text with quantities in {{ }}, and at most branches and short loops. One \
               that does not end, or is not closed, is no sentence.")
         .example("replaced: {en: {step-heater: \"Set {{ set_point\"}}")
-        .fix("Mend the place that the finding points at.");
+        .fix("Fix the place that the finding points at.");
     HOUSE_TEMPLATE = error("The house style has page templates.")
         .why("A page template could leave out a caution, a limit or a figure, and no check could \
               prove that it did not. So the program lays out every paper, and a house style is \

@@ -35,7 +35,7 @@ impl Binder {
                         named.roster.span,
                         format!("the roster '{}' has errors", named.roster.value),
                     )
-                    .help("mend what is said of it above"),
+                    .help("fix what is said of it above"),
             );
             let checked = Checked {
                 identity: None,

@@ -41,7 +41,7 @@ rules! {
     MEASURED_OD_OUT_OF_TOLERANCE = warning(
         "The measured outside diameter of a size lies outside its tolerance.")
         .why("A thin pipe leaves too little to melt, a thick one buckles its own end on the way \
-              in. Neither heating time nor cold ring mends a wrong mean diameter.")
+              in. Neither heating time nor cold ring fixes a wrong mean diameter.")
         .example("scope: {measured: {2 IPS: {outside_diameter: 2.366 in}}}      # 2.369 to 2.381 \
                   in")
         .fix("Measure again with a pi tape, on several pipes and away from the cut end. If it \

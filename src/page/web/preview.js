@@ -73,6 +73,7 @@ function take(told, mine, text) {
     outline.show(editor.value(), found);
     errors = told.errors;
     if (errors) withErrors();
+    measure("typed to found");
   } else if (told.what === "papers") {
     pages.list(told.papers);
   } else if (told.what === "paper") {
@@ -102,9 +103,13 @@ function withErrors() {
 function painted() {
   pages.say("");
   requestAnimationFrame(() => setTimeout(() => {
-    if (performance.getEntriesByName("typed").length) performance.measure("typed to painted", "typed");
+    measure("typed to painted");
     performance.clearMarks("typed");
   }));
+}
+
+function measure(name) {
+  if (performance.getEntriesByName("typed").length) performance.measure(name, "typed");
 }
 
 let naming = 0;

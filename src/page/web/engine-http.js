@@ -1,5 +1,6 @@
 // Everything the page asks of the program, which answers over HTTP. No other file
-// of the page talks to it, so an engine of another kind needs these functions alone:
+// of the page talks to it: an engine of another kind, loaded by the same name
+// engine.js, has these functions too:
 //
 //   look            a text's findings, then its papers page by page
 //   picture         the address of a page's picture
@@ -10,15 +11,11 @@
 //
 // What fails throws a Failure, whose message is a sentence for the reader.
 
-const SILENT = "The program does not answer.";
+import { Failure } from "./failure.js";
 
-// `changed` is the file as it is, where it is not as it was last read.
-export class Failure extends Error {
-  constructor(message, changed = null) {
-    super(message);
-    this.changed = changed;
-  }
-}
+export { Failure };
+
+const SILENT = "The program does not answer.";
 
 async function ask(where, what) {
   const options = what === undefined ? undefined : {

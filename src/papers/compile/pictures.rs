@@ -142,7 +142,7 @@ impl Preview {
             with_estimates(inputs, sources, as_of, cache, |checked, whole| {
                 let whole = whole.filter(|_| !checked.has_error());
                 let requested = whole.map_or_else(Vec::new, |(procedure, advice)| {
-                    PaperBuilder::new(procedure, advice, sources, &checked, options, inputs)
+                    PaperBuilder::new(procedure, Some(advice), sources, &checked, options, inputs)
                         .requested_papers()
                 });
                 (checked, requested)
@@ -181,10 +181,12 @@ impl Preview {
         let Some(procedure) = self.inputs.procedure() else {
             return Ok(Ok(Vec::new()));
         };
-        let advice = Advice::with_cache(&procedure, cache);
+        // One paper prints it.
+        let advice =
+            (requested.kind == PaperKind::Sources).then(|| Advice::with_cache(&procedure, cache));
         let builder = PaperBuilder::new(
             &procedure,
-            &advice,
+            advice.as_ref(),
             &self.sources,
             &self.checked,
             &self.options,

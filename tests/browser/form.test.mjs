@@ -88,7 +88,7 @@ describe("a field", () => {
     const told = await page.evaluate((ids) => ids.map((id) => document.getElementById(id).textContent).join(" "), described);
     assert.match(told, /controller/);
     assert.match(told, /error: .*900/);
-    // A number without its unit can be mended with one button.
+    // Without its unit a number is no temperature.
     await fill(["heater", "swing"], "4");
     await page.waitForSelector(`${at("heater", "swing")}[aria-invalid=true]`);
     await fill(["heater", "set_point"], "500 °F");
@@ -96,6 +96,16 @@ describe("a field", () => {
     // The list goes to the field, not to the text.
     await page.click("#findings li[data-weight=error] .go");
     assert.equal(await focused(), JSON.stringify(["heater", "swing"]));
+    assert.equal(await page.isVisible("#form"), true);
+  });
+
+  test("has a button that writes what its finding says, where that is certain", async () => {
+    await fill(["cleaning", "strength"], "91");
+    const button = await page.waitForSelector(`#form .row[data-path='["cleaning","strength"]'] .fix`);
+    assert.match(await button.textContent(), /Write.*91 %/);
+    await button.click();
+    await until("strength: 91 %");
+    await page.waitForFunction((at) => document.querySelector(at).value === "91 %", at("cleaning", "strength"));
     assert.equal(await page.isVisible("#form"), true);
   });
 

@@ -530,7 +530,7 @@ proptest! {
         let text = &SPECS[0].1;
         let path = ["heater", "adapters", &key, "depth"].map(str::to_owned);
         let changed = after(text, &path, Change::Write("1 in")).unwrap();
-        let read = given(&changed).remove(&path.to_vec());
+        let read = given(&changed).remove(&path[..]);
         prop_assert_eq!(read.map(|it| it.0), Some("1 in".to_owned()));
     }
 

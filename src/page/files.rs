@@ -26,10 +26,12 @@ pub(crate) const HTML: &str = include_str!("web/index.html");
 /// What it loads.
 pub(crate) const FILES: &[PageFile] = &[
     file("mark.svg", IMAGE, include_str!("web/mark.svg")),
+    file("fonts.css", STYLE, include_str!("web/fonts.css")),
     file("preview.css", STYLE, include_str!("web/preview.css")),
     file("editor.css", STYLE, include_str!("web/editor.css")),
     file("outline.css", STYLE, include_str!("web/outline.css")),
     file("findings.css", STYLE, include_str!("web/findings.css")),
+    file("form.css", STYLE, include_str!("web/form.css")),
     file("preview.js", SCRIPT, include_str!("web/preview.js")),
     file("engine.js", SCRIPT, include_str!("web/engine-http.js")),
     file("failure.js", SCRIPT, include_str!("web/failure.js")),
@@ -37,11 +39,14 @@ pub(crate) const FILES: &[PageFile] = &[
     file("outline.js", SCRIPT, include_str!("web/outline.js")),
     file("findings.js", SCRIPT, include_str!("web/findings.js")),
     file("edits.js", SCRIPT, include_str!("web/edits.js")),
+    file("form.js", SCRIPT, include_str!("web/form.js")),
+    file("fields.js", SCRIPT, include_str!("web/fields.js")),
     file("pages.js", SCRIPT, include_str!("web/pages.js")),
     file("scale.js", SCRIPT, include_str!("web/scale.js")),
     file("file.js", SCRIPT, include_str!("web/file.js")),
     file("fold.js", SCRIPT, include_str!("web/fold.js")),
     file("side.js", SCRIPT, include_str!("web/side.js")),
+    file("storage.js", SCRIPT, include_str!("web/storage-browser.js")),
 ];
 
 #[cfg(test)]

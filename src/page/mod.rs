@@ -9,8 +9,17 @@
 //! | `web/` | the files of the page |
 //! | `files` | the list of those that are served |
 //! | `messages` | what the page and its engine send each other, as JSON |
-//! | `answers` | why a rule exists, what a field is for |
+//! | `answers` | why a rule exists, what a field is for, the form of a text and its changes, a spec to start from |
+//! | `memory` | the files that a page without a disk holds |
+//! | `module` | what the worker asks of the module: one entry, one function each |
+//! | `exports` | what WebAssembly shows of the module |
 
-pub(crate) mod answers;
+mod answers;
+#[cfg(target_family = "wasm")]
+mod exports;
 pub(crate) mod files;
+mod memory;
 pub(crate) mod messages;
+pub mod module;
+
+pub(crate) use answers::{FieldRequest, describe, form, oversized, why, write_field};

@@ -20,7 +20,7 @@
 //! | [`papers`] | house style, typesetting, and the whole way for one spec |
 //! | [`verify`] | a paper, read back → what its signed code proves |
 //! | `batch` | one part of a batch; the manifests of the parts → one list |
-//! | [`authoring`] | JSON Schemas, starters, the index of all rules |
+//! | [`authoring`] | JSON Schemas, starters, forms, the index of all rules |
 //! | [`page`] | the page that edits a spec: its files, and what it and its engine tell each other |
 //! | [`cli`] | arguments → exit code; the only place that prints, reads the clock or touches files |
 //!

@@ -50,6 +50,16 @@ pub(crate) struct JsonEdit {
     pub(crate) text: String,
 }
 
+impl From<&Edit> for JsonEdit {
+    fn from(Edit { span, text }: &Edit) -> Self {
+        Self {
+            start: span.start,
+            end: span.end,
+            text: text.clone(),
+        }
+    }
+}
+
 /// Another place that belongs to a finding.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub(crate) struct JsonRelated {
@@ -91,13 +101,7 @@ pub(crate) fn json_finding(finding: &Finding, sources: &Sources) -> JsonFinding 
                 }
             })
             .collect(),
-        edits: (finding.edits.iter())
-            .map(|Edit { span, text }| JsonEdit {
-                start: span.start,
-                end: span.end,
-                text: text.clone(),
-            })
-            .collect(),
+        edits: (finding.edits.iter()).map(JsonEdit::from).collect(),
     }
 }
 

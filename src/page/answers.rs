@@ -1,14 +1,15 @@
-//! What the page asks beside the papers: why a rule exists, what a field is for, a
-//! spec to start from.
+//! What the page asks beside the papers: why a rule exists, what a field is for, a text
+//! as a form, how the text changes with a field, a spec to start from.
 
 use chrono::NaiveDate;
 use clap::ValueEnum;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::authoring::starter::{NoStarter, Starter};
-use crate::authoring::{rule_index, schema};
+use crate::authoring::{form, rule_index, schema};
 use crate::core::budget;
 use crate::core::finding::Finding;
+use crate::core::finding_json::JsonEdit;
 use crate::core::size::{Size, SizeSystem};
 use crate::published::library;
 use crate::spec::{Service, rules};
@@ -45,6 +46,37 @@ pub(crate) fn describe(path: &[String]) -> Option<String> {
     let path: Vec<_> = path.iter().map(String::as_str).collect();
     let mut groups = (1..=path.len()).rev().filter_map(|keys| path.get(..keys));
     groups.find_map(|path| schema::describe(schema::Kind::Spec, path))
+}
+
+/// The form of a text.
+pub(crate) fn form(text: &str) -> form::Form {
+    form::form(schema::Kind::Spec, text)
+}
+
+/// A field and its new value.
+#[derive(Debug, Deserialize)]
+pub(crate) struct FieldRequest {
+    text: String,
+    path: Vec<String>,
+    /// None takes the field out.
+    value: Option<String>,
+    /// Whether it becomes a group with nothing in it, as a size that is added.
+    #[serde(default)]
+    open: bool,
+}
+
+/// The change of the text that gives a field its value; none where it has it already.
+///
+/// # Errors
+/// A sentence that says where to change it instead.
+pub(crate) fn write_field(request: &FieldRequest) -> Result<Vec<JsonEdit>, &'static str> {
+    let change = match &request.value {
+        _ if request.open => form::Change::Open,
+        Some(value) => form::Change::Write(value),
+        None => form::Change::Remove,
+    };
+    let edit = form::put(schema::Kind::Spec, &request.text, &request.path, change)?;
+    Ok(edit.iter().map(JsonEdit::from).collect())
 }
 
 /// The finding that a text is too long for a spec, if it is.

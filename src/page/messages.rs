@@ -4,9 +4,11 @@
 use clap::ValueEnum;
 use serde::{Deserialize, Serialize};
 
-use crate::core::finding::Severity;
+use crate::authoring::form;
+use crate::authoring::schema::Kind;
+use crate::core::finding::{Finding, Severity};
 use crate::core::finding_json::{JsonFinding, json_finding};
-use crate::core::source::{FileId, Sources};
+use crate::core::source::{FileId, Sources, Span};
 use crate::papers::compile::{Checked, Options, PaperKind, PaperPictures, Preview, PreviewEvent};
 use crate::papers::typeset::Picture;
 use crate::spec::language::Language;
@@ -99,6 +101,8 @@ pub(crate) struct PreviewFinding {
     in_spec: bool,
     /// Whether it is about a file as a whole.
     whole: bool,
+    /// The field of the form that it is about; empty where it is about none.
+    field: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -131,10 +135,13 @@ impl PreviewMessage {
     }
 
     pub(crate) fn findings(checked: &Checked, sources: &Sources) -> Self {
-        let shown = checked.findings.iter().map(|finding| PreviewFinding {
+        let fields = fields_of(checked, sources);
+        let shown = checked.findings.iter().zip(fields);
+        let shown = shown.map(|(finding, field)| PreviewFinding {
             finding: json_finding(finding, sources),
             in_spec: finding.file == FileId::SPEC,
             whole: finding.span.is_none(),
+            field,
         });
         let errors = { checked.findings.iter() }
             .filter(|finding| finding.severity() == Severity::Error)
@@ -158,6 +165,20 @@ impl PreviewMessage {
             withheld: paper.pages.as_ref().err().cloned(),
         }
     }
+}
+
+/// Where a finding stands in the spec, and the field that it misses there.
+fn place_of(finding: &Finding) -> Option<(Span, Option<&str>)> {
+    let span = finding.span.filter(|_| finding.file == FileId::SPEC)?;
+    let missing = finding.quantities.iter().find(|(name, _)| *name == "field");
+    Some((span, missing.map(|(_, field)| field.as_str())))
+}
+
+/// The field of the form that each finding is about.
+fn fields_of(checked: &Checked, sources: &Sources) -> Vec<Vec<String>> {
+    let text = sources.spec().text.as_str();
+    let places: Vec<_> = checked.findings.iter().map(place_of).collect();
+    form::fields_at(Kind::Spec, text, &places)
 }
 
 impl PaperName {

@@ -10,7 +10,7 @@ use serde::de::Error;
 use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::{Value, json};
 
-use super::answers::{describe, starter, starter_choices, why};
+use super::answers::{FieldRequest, describe, form, starter, starter_choices, why, write_field};
 use super::memory::MemoryFiles;
 use super::messages::{PaperOptions, PreviewMessage, UnknownValue, paper_by_id};
 use crate::core::digest::sha256;
@@ -71,6 +71,10 @@ enum Request {
     Describe {
         path: Vec<String>,
     },
+    Form {
+        text: String,
+    },
+    Field(FieldRequest),
     Font {
         name: String,
     },
@@ -151,6 +155,8 @@ impl Module {
             Request::Pdf { text, paper } => self.pdf(&text, &paper),
             Request::Why { rule } => as_json(why(&rule).ok_or("there is no such rule")?),
             Request::Describe { path } => as_json(json!({ "help": describe(&path) })),
+            Request::Form { text } => as_json(form(&text)),
+            Request::Field(field) => as_json(json!({ "edits": write_field(&field)? })),
             Request::Font { name } => {
                 as_bytes(page_fonts(&name).ok_or("there is no such font")?.to_vec())
             }

@@ -18,9 +18,9 @@ use super::guard::{NO_ENTRY_STYLE_PATH, guard, has_session_cookie, no_entry};
 use super::spec_file::FileError;
 use super::state::{LONGEST_REQUEST, PreviewState};
 use crate::cli::internal_error;
-use crate::page;
 use crate::page::files::{FILES, HTML, STYLE};
 use crate::page::messages::{PaperOptions, PreviewRequest, UnknownValue, paper_by_id};
+use crate::page::{self, FieldRequest};
 use crate::papers::fonts::page_fonts;
 
 type Shared = State<Arc<PreviewState>>;
@@ -37,7 +37,9 @@ pub(crate) fn routes(state: Arc<PreviewState>) -> Router {
         .route("/copy", post(copy))
         .route("/pdf/{paper}", get(pdf))
         .route("/rule/{slug}", get(rule))
-        .route("/help", get(field_help));
+        .route("/help", get(field_help))
+        .route("/form", post(form))
+        .route("/field", post(field));
     for file in FILES {
         let answer = ([(header::CONTENT_TYPE, file.kind)], file.text);
         routes = routes.route(
@@ -207,6 +209,23 @@ async fn field_help(Query(field): Query<HelpQuery>) -> Response {
         return StatusCode::BAD_REQUEST.into_response();
     };
     Json(json!({ "help": page::describe(&path) })).into_response()
+}
+
+#[derive(Debug, Deserialize)]
+struct FormRequest {
+    text: String,
+}
+
+async fn form(Json(request): Json<FormRequest>) -> Response {
+    blocking(move || Json(page::form(&request.text))).await
+}
+
+async fn field(Json(request): Json<FieldRequest>) -> Response {
+    blocking(move || match page::write_field(&request) {
+        Ok(edits) => Json(json!({ "edits": edits })).into_response(),
+        Err(why) => error_response(FileError::Failed(why.to_owned())),
+    })
+    .await
 }
 
 fn error_response(why: FileError) -> Response {

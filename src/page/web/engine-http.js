@@ -7,6 +7,8 @@
 //   pdf             a paper as a file to keep
 //   why             the reason behind a rule
 //   describe        what a field is for
+//   form            a text as groups of fields, each with its value
+//   writeField      how the text changes when a field gets a value
 //   read save copy  the file that is being written
 //
 // What fails throws a Failure, whose message is a sentence for the reader.
@@ -75,6 +77,10 @@ export const why = (rule) => asked(`rule/${encodeURIComponent(rule)}`);
 // `path` is the keys that lead to the field, from the top down.
 export const describe = async (path) =>
   (await asked(`help?path=${encodeURIComponent(JSON.stringify(path))}`)).help ?? "";
+
+export const form = (text) => asked("form", { text });
+// `value` is null for a field that is taken out; `open` makes it a group with nothing in it.
+export const writeField = async (field) => (await asked("field", field)).edits;
 
 export const read = () => asked("file");
 export const save = (text, seen) => asked("save", { text, seen });

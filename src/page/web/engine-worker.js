@@ -135,6 +135,8 @@ export async function pdf(paper, wishes, seen) {
 }
 
 export const why = async (rule) => (await ask({ ask: "why", rule })).told;
+export const form = async (text) => (await ask({ ask: "form", text })).told;
+export const writeField = async (field) => (await ask({ ask: "field", ...field })).told.edits;
 export const describe = async (path) => (await ask({ ask: "describe", path })).told.help ?? "";
 
 const digest = async (bytes) => (await ask({ ask: "digest" }, bytes)).told.digest;

@@ -135,16 +135,7 @@ fn build_all(arguments: &BuildArguments, report: &mut Report) -> Result<(), Fail
     let prints_written = arguments.format == Format::Text;
     let options = BuildOptions {
         force: arguments.force,
-<<<<<<< HEAD
         unchanged_note: ", not rebuilt; --force rebuilds it",
-=======
-        unchanged_note: if is_estimated(&arguments.papers) {
-            ": nothing went in that was not there before; --force builds it again, with the \
-             warnings of the thermal estimate"
-        } else {
-            ": nothing went in that was not there before; --force builds it again"
-        },
->>>>>>> main
         prints_written,
         ..BuildOptions::from_arguments(&arguments.papers)?
     };

@@ -262,18 +262,13 @@ pub(crate) fn list(item: Value) -> Value {
 
 /// One of these, or this list of them.
 pub(crate) fn one_or(item: Value, list: Value) -> Value {
-<<<<<<< HEAD
     let how = format!("{} One value or a list.", item.how);
-    either([item, list.titled("list")]).told(how.trim())
-=======
-    let how = format!("{} One, or a list.", item.how);
     let shape = Shape::List {
         item: Box::new(item.shape.clone()),
         alone: true,
     };
     let told = either([item, list.titled("list")]).told(how.trim());
     told.shaped(shape)
->>>>>>> main
 }
 
 /// A group with a key of its own for each entry, which is called `name` in paths.

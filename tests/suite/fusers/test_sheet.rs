@@ -299,3 +299,39 @@ fn a_filled_sheet_typed_as_the_help_shows_is_due_on_the_day_that_the_sheet_state
     );
     assert!(reason.contains("AF-FQ-33"), "{reason}");
 }
+
+/// A stick gives no reading, so no form of a kit without a pyrometer asks for one, and none
+/// says that one stick shows a face to be not too hot.
+#[test]
+fn forms_of_a_kit_with_a_stick_ask_whether_it_melted() {
+    let folder = TempDir::new().unwrap();
+    let check = "{method: pyrometer, accuracy: 2 °F}";
+    let spec = read(GEOTHERMAL);
+    assert!(spec.contains(check));
+    let with = |stick: &str| file(&folder, "stick.yaml", spec.replace(check, stick));
+    for (stick, melted, asked) in [
+        (
+            "{method: indicating stick, melts: 500 °F}",
+            "stick melted",
+            "no face is too cold",
+        ),
+        (
+            "{method: two indicating sticks, melts: 494 °F, stays_solid: 506 °F}",
+            "sticks right",
+            "506 °F stick stays solid",
+        ),
+    ] {
+        let spec = with(stick);
+        for kind in ["joint-log", "test-sheet"] {
+            let (_out, pdf) = form(&spec, kind, &[]);
+            let text = words(&pdf);
+            assert!(text.to_lowercase().contains(melted), "{kind}: {text}");
+            for reading in ["yrometer", "ace, °F", "aces, °F"] {
+                assert!(!text.contains(reading), "{kind}: {text}");
+            }
+        }
+        let (_out, pdf) = form(&spec, "lesson-sheet", &[]);
+        let text = words(&pdf).to_lowercase();
+        assert!(text.contains(asked), "{text}");
+    }
+}

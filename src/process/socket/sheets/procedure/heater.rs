@@ -59,7 +59,11 @@ pub(crate) fn heater(w: &Writer) -> Section {
             text: w.say(how(w, check)),
         },
         stop: StopBox {
-            word: w.say(Clause::HeaterOutside),
+            word: w.say(match check.map(|check| check.method.value) {
+                Some(FaceCheckMethod::Stick) => Clause::HeaterOutsideStick,
+                Some(FaceCheckMethod::TwoSticks) => Clause::HeaterOutsideTwoSticks,
+                Some(FaceCheckMethod::Pyrometer) | None => Clause::HeaterOutside,
+            }),
             title: w.say(Clause::HeaterOutsideStop),
             text: w.say(Clause::HeaterOutsideDo),
         },

@@ -1,7 +1,8 @@
 //! Reads groups of fields: each field once, by name, and every field that is
 //! left over is reported with the name it was probably meant to have.
 
-use super::node::{Node, NodeKind, is_field_without_space};
+use super::node::{Node, NodeKind};
+use super::not_yaml::is_field_without_space;
 use super::rules;
 use super::scalar;
 use super::sizes;

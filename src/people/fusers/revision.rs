@@ -140,11 +140,11 @@ impl Revisions {
     }
 
     /// Why nobody can be qualified under the procedure; `None` if somebody can.
-    fn not_qualified(&self) -> Option<&'static str> {
+    fn not_qualified(&self, procedure: &str) -> Option<String> {
         match self.status? {
             Status::Qualified => None,
-            Status::Draft => Some("the procedure is a draft"),
-            Status::Withdrawn => Some("the procedure is withdrawn"),
+            Status::Draft => Some(format!("{procedure} is a draft")),
+            Status::Withdrawn => Some(format!("{procedure} is withdrawn")),
         }
     }
 
@@ -226,10 +226,10 @@ pub(crate) fn for_revision<'r>(
     let Some((procedure, proof)) = standing.procedure().zip(proof) else {
         return standing;
     };
-    if let Some(reason) = revisions.not_qualified() {
+    if let Some(reason) = revisions.not_qualified(procedure) {
         standing.state = State::ProcedureNotQualified;
         standing.valid_until = None;
-        standing.reason = reason.to_owned();
+        standing.reason = reason;
     } else if let Some(reason) = revisions.refusal(procedure, proof, rules) {
         standing.state = State::OtherRevision;
         standing.valid_until = None;

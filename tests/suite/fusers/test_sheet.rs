@@ -308,6 +308,9 @@ fn forms_of_a_kit_with_a_stick_ask_whether_it_melted() {
     let check = "{method: pyrometer, accuracy: 2 °F}";
     let spec = read(GEOTHERMAL);
     assert!(spec.contains(check));
+    // A stick is coarser, so the faces keep farther from the ends of the window.
+    let spec = spec.replace("  face_offset: -2 °F ", "  face_offset: 0 °F ");
+    let spec = spec.replace("  swing: 4 °F\n", "  swing: 1 °F\n");
     let with = |stick: &str| file(&folder, "stick.yaml", spec.replace(check, stick));
     for (stick, melted, asked) in [
         (
@@ -316,9 +319,9 @@ fn forms_of_a_kit_with_a_stick_ask_whether_it_melted() {
             "no face is too cold",
         ),
         (
-            "{method: two indicating sticks, melts: 494 °F, stays_solid: 506 °F}",
+            "{method: two indicating sticks, melts: 496 °F, stays_solid: 504 °F}",
             "sticks right",
-            "506 °F stick stays solid",
+            "504 °f stick stays solid",
         ),
     ] {
         let spec = with(stick);
@@ -334,4 +337,24 @@ fn forms_of_a_kit_with_a_stick_ask_whether_it_melted() {
         let text = words(&pdf).to_lowercase();
         assert!(text.contains(asked), "{text}");
     }
+}
+
+/// A time that is an error is taught to nobody; the form of a record, which proves a draft,
+/// is still made.
+#[test]
+fn no_sheet_teaches_the_times_of_a_spec_with_an_error() {
+    let folder = TempDir::new().unwrap();
+    let wrong = read(GEOTHERMAL).replace("cutter: {largest: 2 IPS}", "cutter: {largest: 1 IPS}");
+    let spec = file(&folder, "wrong.yaml", wrong);
+    let out = folder.path().join("out");
+    let ran = run(coldring()
+        .args(["forms", &spec, "--as-of", AS_OF, "--out"])
+        .arg(&out));
+    assert_eq!(ran.code, Some(1), "{}", ran.err);
+    assert!(ran.err.contains("wrong.yaml:"), "{}", ran.err);
+    let [made] = names_in(&out).try_into().unwrap();
+    assert_eq!(
+        names_in(&out.join(made)),
+        ["joint-log.pdf", "record-form.pdf"]
+    );
 }

@@ -8,7 +8,7 @@ use crate::papers::sheets::figures::StepPicture;
 use crate::papers::sheets::practice::StepWords;
 use crate::papers::sheets::procedure::writer::{Writer, format, work};
 use crate::process::socket::sheets::procedure::equipment::agent;
-use crate::process::socket::sheets::procedure::heater::ratings;
+use crate::process::socket::sheets::procedure::heater::stick_names;
 use crate::process::socket::sheets::procedure::unlike::{print_line, unlike_sizes};
 use crate::published::Sourced;
 use crate::spec::{CleaningAgent, FaceCheckMethod};
@@ -168,7 +168,7 @@ fn heater(w: &Writer) -> Draft {
     let check = heater.face_check.as_ref();
     let detail = match (shown, check) {
         (Some(window), Some(check)) => {
-            let (melts, solid) = ratings(w, check);
+            let (melts, solid) = stick_names(w, check);
             match check.method.value {
                 FaceCheckMethod::Pyrometer => Clause::StepHeaterPyrometer { window },
                 FaceCheckMethod::Stick => Clause::StepHeaterStick { melts },

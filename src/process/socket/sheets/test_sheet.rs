@@ -5,7 +5,7 @@
 
 mod due;
 
-use crate::process::socket::sheets::procedure::heater::ratings;
+use crate::process::socket::sheets::procedure::heater::stick_names;
 use serde::Serialize;
 
 use crate::core::size::Size;
@@ -198,7 +198,7 @@ fn face_check(w: &Writer) -> [(String, Option<String>); 2] {
             (w.say(Clause::TestCalibrated), None),
         ],
         Some(check) => {
-            let (melts, solid) = ratings(w, check);
+            let (melts, solid) = stick_names(w, check);
             let (label, rated) = match check.method.value {
                 FaceCheckMethod::TwoSticks => (Clause::TestSticks, format!("{melts}, {solid}")),
                 _ => (Clause::TestStick, melts),

@@ -1,7 +1,7 @@
 //! The questions of a lesson. Every number in an answer is one of this procedure, from
 //! the place where its other papers read it.
 
-use crate::process::socket::sheets::procedure::heater::ratings;
+use crate::process::socket::sheets::procedure::heater::stick_names;
 use serde::Serialize;
 
 use crate::core::units::{Temperature, TimeUnit};
@@ -159,7 +159,7 @@ fn faces(w: &Writer) -> Vec<Piece> {
     let Some(check) = &w.p.spec.heater.face_check else {
         return vec![piece(w.say(Clause::LessonAnswerUnchecked), false)];
     };
-    let (melts, solid) = ratings(w, check);
+    let (melts, solid) = stick_names(w, check);
     let answer = match check.method.value {
         FaceCheckMethod::Pyrometer => Clause::LessonAnswerPyrometer { range },
         FaceCheckMethod::Stick => Clause::LessonAnswerStick { range, melts },

@@ -9,6 +9,7 @@ use super::verbosity::{Level, is_shown};
 use super::{ExitStatus, brief, json, print_stderr, render, sarif};
 use crate::core::digest;
 use crate::core::finding::{Finding, Severity};
+use crate::core::finding_json::{JsonFinding, json_finding};
 use crate::core::source::Sources;
 use crate::papers::compile::Checked;
 use crate::people::{fusers, submittal, wallet};
@@ -30,7 +31,7 @@ impl From<Format> for CheckFormat {
 pub(crate) struct Report {
     format: CheckFormat,
     /// For JSON.
-    findings: Vec<json::JsonFinding>,
+    findings: Vec<JsonFinding>,
     sarif: sarif::SarifLog,
     specs: Vec<json::JsonSpec>,
     /// Errors, warnings and notes.
@@ -50,6 +51,8 @@ pub(crate) struct Report {
     brief: bool,
     /// Whether only the errors of specs are printed.
     errors_only: bool,
+    /// Whether the counts hold what the thermal estimate finds.
+    estimated: bool,
     /// The specs with warnings or notes that were not printed.
     unprinted: Vec<String>,
     status: ExitStatus,
@@ -70,6 +73,7 @@ impl Report {
             explain_option: "-v",
             brief: false,
             errors_only: false,
+            estimated: true,
             unprinted: Vec::new(),
             status: ExitStatus::Clean,
         }
@@ -95,6 +99,11 @@ impl Report {
             errors_only: true,
             ..self
         }
+    }
+
+    /// The same whose findings are those of `check` without `--heat`, unless `estimated`.
+    pub(crate) fn with_estimates(self, estimated: bool) -> Self {
+        Self { estimated, ..self }
     }
 
     /// A report for people that does not print findings again.
@@ -131,7 +140,7 @@ impl Report {
             CheckFormat::Text => self.print_findings(sources, &checked.findings),
             CheckFormat::Json => {
                 let findings = checked.findings.iter();
-                let findings = findings.map(|f| json::json_finding(f, sources));
+                let findings = findings.map(|f| json_finding(f, sources));
                 self.findings.extend(findings);
             }
             CheckFormat::Sarif => self.sarif.add_findings(&checked.findings, sources),
@@ -258,14 +267,19 @@ impl Report {
                 let [errors, warnings, notes] = self.counts;
                 if !self.specs.is_empty() && (is_shown(Level::Usual) || errors > 0) {
                     let summary = render::summary(errors, warnings, notes);
+                    let check = if self.estimated {
+                        "check --heat"
+                    } else {
+                        "check"
+                    };
                     print_stderr(&match self.unprinted.as_slice() {
                         [] if self.brief => {
                             let option = self.explain_option;
                             format!("{summary}; {option} shows each with its lines and why")
                         }
                         [] => summary,
-                        [spec] => format!("{summary}: coldring check --heat {spec} lists them"),
-                        _ => format!("{summary}: coldring check --heat SPEC lists those of a spec"),
+                        [spec] => format!("{summary}: coldring {check} {spec} lists them"),
+                        _ => format!("{summary}: coldring {check} SPEC lists those of a spec"),
                     });
                 }
                 if let Some(slug) = self.first_error {

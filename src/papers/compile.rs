@@ -40,7 +40,7 @@ pub use compare::{Compared, NoticeOptions, compare};
 pub(crate) use forms::{FormKind, FormsOrder, forms};
 use in_house::house_findings;
 use papers::{PaperBuilder, papers};
-pub(crate) use pictures::{PreviewEvent, pictures};
+pub(crate) use pictures::{PaperPictures, Preview, PreviewEvent};
 pub(crate) use submittal::{CompiledSubmittal, submittal};
 pub use text::check_roster_text;
 pub(crate) use wallet::{WalletFile, WalletOutcome};
@@ -66,6 +66,14 @@ pub struct Options {
     pub seal: Option<Seal>,
     /// Image format of the page pictures to make with each paper.
     pub image: Option<Image>,
+}
+
+impl Options {
+    /// Whether the heat model runs: one paper prints its estimates, and for a card alone
+    /// it would take as long as all the rest.
+    pub(crate) fn needs_estimates(&self) -> bool {
+        self.papers.contains(&PaperKind::Sources)
+    }
 }
 
 /// Image format of page pictures.
@@ -245,6 +253,7 @@ fn with_estimates<T>(
 }
 
 /// A spec and the files it names, parsed.
+#[derive(Debug)]
 struct ParsedInputs {
     spec: Option<Spec>,
     /// The published numbers, with the spec's confirmations applied.
@@ -417,8 +426,16 @@ pub(crate) fn compile_with_cache(
     as_of: NaiveDate,
 ) -> Result<Outcome, TypesetError> {
     let inputs = ParsedInputs::read(sources, &options.languages);
+    if !options.needs_estimates() {
+        let procedure = inputs.procedure();
+        let checked = check_inputs(sources, &inputs, procedure.as_ref(), None, as_of);
+        let whole = procedure.as_ref().filter(|_| !inputs.unread);
+        let whole = whole.map(|procedure| (procedure, None));
+        return compile_papers(sources, options, checked, whole, &inputs);
+    }
     let cache = EstimateCache::default();
     with_estimates(&inputs, sources, as_of, &cache, |checked, whole| {
+        let whole = whole.map(|(procedure, advice)| (procedure, Some(advice)));
         compile_papers(sources, options, checked, whole, &inputs)
     })
 }
@@ -446,7 +463,7 @@ fn compile_papers(
     sources: &Sources,
     options: &Options,
     mut checked: Checked,
-    whole: Option<(&Procedure<'_>, &Advice<'_>)>,
+    whole: Option<(&Procedure<'_>, Option<&Advice<'_>>)>,
     inputs: &ParsedInputs,
 ) -> Result<Outcome, TypesetError> {
     let (papers, withheld) = match whole {

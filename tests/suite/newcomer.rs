@@ -89,8 +89,9 @@ fn a_demo_builds_in_twelve_lines_and_counts_its_warnings() {
         let all = lines(&(ran.out + &ran.err)) + others;
         assert!(all <= 12, "{spec}: {all}\n{}", ran.err);
         assert!(!ran.err.contains("warning["), "{}", ran.err);
-        let told = coldring_with(&["check", "--heat", "--as-of", AS_OF, spec]);
-        let tells = format!("coldring check --heat {spec} lists them");
+        // The thermal estimate is made with the paper that prints it.
+        let told = coldring_with(&["check", "--as-of", AS_OF, spec]);
+        let tells = format!("coldring check {spec} lists them");
         let all_confirmed = told.err.contains("no findings");
         assert_eq!(spec == GAS, all_confirmed, "{}", told.err);
         assert!(all_confirmed || ran.err.contains(&tells), "{}", ran.err);
@@ -100,6 +101,20 @@ fn a_demo_builds_in_twelve_lines_and_counts_its_warnings() {
             "{spec}"
         );
     }
+}
+
+#[test]
+fn a_build_counts_what_the_estimate_finds_where_it_prints_it() {
+    let folder = tempdir().unwrap();
+    let spec = "specs/tern-valley-water.yaml";
+    let out = folder.path().to_str().unwrap();
+    let only = ["--only", "sources", "--as-of", AS_OF, "--out", out];
+    let ran = run(coldring().args(["build", spec]).args(only));
+    let told = coldring_with(&["check", "--heat", "--as-of", AS_OF, spec]);
+    let tells = format!("coldring check --heat {spec} lists them");
+    assert!(ran.err.contains(&tells), "{}", ran.err);
+    let count = |err: &str| err.split(" warnings").next().map(last_word);
+    assert_eq!(count(&ran.err), count(&told.err));
 }
 
 fn last_word(text: &str) -> String {

@@ -92,7 +92,7 @@ impl Kind {
         format!("coldring-{}.schema.json", self.word())
     }
 
-    fn value(self) -> Value {
+    pub(super) fn value(self) -> Value {
         match self {
             Kind::Spec => file_schema::<Spec>(spec::FORMAT),
             Kind::Record => file_schema::<Record>(record::FORMAT),

@@ -20,10 +20,10 @@ use crate::core::budget;
 use crate::core::digest::sha256;
 use crate::core::finding::Finding;
 use crate::core::source::{Source, Sources};
+use crate::page::oversized;
 use crate::papers::compile::{Options, PaperKind, compile_with_cache};
 use crate::papers::house::rules::HOUSE_NOT_READ;
 use crate::spec::language::Language;
-use crate::spec::rules;
 
 /// How many copies of one spec may be beside it.
 const MOST_COPIES: u32 = 99;
@@ -79,13 +79,7 @@ impl SpecFile {
     /// The finding that a build would stop at.
     pub(crate) fn sources(&self, text: &str) -> Result<Sources, (Box<Sources>, Box<Finding>)> {
         let name = self.name();
-        if text.len() > budget::SPEC.bytes {
-            let finding = rules::SPEC_TOO_LARGE
-                .about_file(format!(
-                    "the text has more than {} bytes",
-                    budget::SPEC.bytes
-                ))
-                .help("check that the right text was pasted");
+        if let Some(finding) = oversized(text) {
             return Err((Box::new(Source::new(name, "").into()), Box::new(finding)));
         }
         let sources = input::with_included_files(&self.spec, Source::new(name, text));

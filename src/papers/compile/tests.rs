@@ -56,7 +56,8 @@ fn effect(sources: &Sources, cache: &EstimateCache) -> Option<Effect> {
         let Some((procedure, advice)) = whole.filter(|_| !checked.has_error()) else {
             return Some(effect);
         };
-        let builder = PaperBuilder::new(procedure, advice, sources, &checked, &options, &read);
+        let builder =
+            PaperBuilder::new(procedure, Some(advice), sources, &checked, &options, &read);
         let builder = builder.preview("preview");
         for asked in builder.requested_papers() {
             let name = format!("{:?} {:?}", asked.kind, asked.language);

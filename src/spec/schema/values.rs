@@ -113,7 +113,7 @@ fn spelled<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
         true => json!(["string", "boolean"]),
         false => json!("string"),
     };
-    Value::new(json_schema!({"type": kind, "pattern": pattern}), "")
+    Value::new(json_schema!({"type": kind, "pattern": pattern}), "").closed()
 }
 
 fn any_case(c: char) -> String {
@@ -274,7 +274,7 @@ fn quantity(wanted: &Wanted, reach: Reach) -> Value {
     };
     let as_in = example.map(|example| format!(", as in {example}"));
     let how = format!("A {what}{unit}{}.", as_in.unwrap_or_default());
-    worded(json_schema!({"type": "string", "pattern": pattern}), how)
+    worded(json_schema!({"type": "string", "pattern": pattern}), how).in_units(units)
 }
 
 pub(crate) fn length(band: &Band<Length>) -> Value {

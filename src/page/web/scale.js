@@ -1,5 +1,7 @@
 // How large the pages are: a zoom, and what a millimeter is on this screen.
 
+import { LONG as kept, WHERE } from "./storage.js";
+
 const sheets = document.getElementById("sheets");
 const select = document.getElementById("zoom");
 const root = document.documentElement;
@@ -10,10 +12,6 @@ for (const [value, words] of [["fit", "fit width"], ...STEPS.map((n) => [String(
   select.append(new Option(words, value));
 }
 
-const kept = {
-  get: (key) => { try { return localStorage.getItem(key); } catch { return null; } },
-  set: (key, value) => { try { localStorage.setItem(key, value); } catch { /* goes without */ } },
-};
 export { kept };
 
 const measuredScale = () => {
@@ -71,6 +69,7 @@ sheets.addEventListener("keydown", (event) => {
 });
 new ResizeObserver(() => select.value === "fit" && apply()).observe(sheets);
 
+document.getElementById("kept-where").textContent = WHERE;
 const dialog = document.getElementById("calibrate");
 const measured = document.getElementById("measured");
 document.getElementById("true-size").addEventListener("click", () => {

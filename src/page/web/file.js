@@ -11,28 +11,35 @@ const diskNote = get("disk-note");
 const LOOK_AGAIN = 1500;
 
 let seen = null; // digest of the file as it is known here
-let saved = ""; // its text, with line ends as the textarea has them
+let saved = ""; // its text, unless it was never saved, with line ends as the textarea has them
 let lineEnd = "\n";
+let kept = "saved"; // what it is called while nothing is typed
 let onDisk = null; // the other state, while the person decides
 let said = () => {};
 
 const plain = (text) => text.replace(/\r\n?/g, "\n");
 const withEnds = (text) => (lineEnd === "\n" ? text : text.replaceAll("\n", lineEnd));
 
-const unsaved = () => plain(editor.value()) !== saved;
+export const unsaved = () => plain(editor.value()) !== saved;
 
 export async function begin(tell) {
   said = tell;
+  await open();
+  setInterval(watch, LOOK_AGAIN);
+}
+
+// Shows the file from its start, with nothing to undo.
+export async function open() {
   const file = await read();
   if (!file) return;
   know(file);
-  editor.begin(saved);
+  diskNote.hidden = true;
+  editor.begin(plain(file.text));
   const name = file.name.split("/").at(-1);
   document.title = `${name} – preview`;
   get("file-name").textContent = name;
   get("file-folder").textContent = file.name.slice(0, -name.length);
   told();
-  setInterval(watch, LOOK_AGAIN);
 }
 
 // The file, or nothing once it was said why there is none.
@@ -49,14 +56,16 @@ async function read() {
 
 function know(file) {
   seen = file.digest;
+  kept = file.state ?? "saved";
   lineEnd = /\r\n/.test(file.text) && !/(^|[^\r])\n/.test(file.text) ? "\r\n" : "\n";
-  saved = plain(file.text);
+  // One that was just begun is nowhere yet.
+  saved = file.fresh ? null : plain(file.text);
 }
 
 // Says whether the text is saved.
 export function told() {
   const not = unsaved();
-  state.textContent = not ? "not saved" : "saved";
+  state.textContent = not ? "not saved" : kept;
   state.toggleAttribute("data-unsaved", not);
   get("download").setAttribute("aria-disabled", not);
 }

@@ -3,13 +3,16 @@
 
 const LONGEST_LABEL = 60;
 
+// How many units of the text stand before a byte.
+export const unit = (text, at) => units(new TextEncoder().encode(text), at);
+const units = (bytes, at) => new TextDecoder("utf-8", { ignoreBOM: true }).decode(bytes.subarray(0, at)).length;
+
 // The stretch of the text that changes, as one replacement, and the places of each
 // edit in the text as it will be.
 export function change(text, edits) {
   const bytes = new TextEncoder().encode(text);
-  const unit = (at) => new TextDecoder("utf-8", { ignoreBOM: true }).decode(bytes.subarray(0, at)).length;
   const sorted = edits
-    .map((edit) => ({ from: unit(edit.start), to: unit(edit.end), text: edit.text }))
+    .map((edit) => ({ from: units(bytes, edit.start), to: units(bytes, edit.end), text: edit.text }))
     .sort((a, b) => a.from - b.from);
   let [made, at] = ["", sorted[0].from];
   const places = [];

@@ -20,9 +20,15 @@ let all = [];
 // The text that the findings are about.
 let about = "";
 let said = () => {};
+let go = () => false;
 
 export function onFix(then) {
   said = then;
+}
+
+// `then` shows a finding in another view than the text, and tells whether it did.
+export function onGo(then) {
+  go = then;
 }
 
 function element(name, className, content) {
@@ -69,13 +75,13 @@ function item(finding, opened) {
   const place = finding.whole ? "whole file" : `line ${finding.line}`;
   const where = finding.in_spec ? place : `${finding.file}, ${place}`;
 
-  const go = element("button", "go");
+  const goes = element("button", "go");
   const sign = element("span", "weight", SIGNS[finding.severity]);
   sign.ariaHidden = "true";
   const what = element("span", "what", finding.message);
-  go.append(sign, element("span", "unseen", `${finding.severity} `), element("span", "where", where), what);
-  go.disabled = !finding.in_spec;
-  go.addEventListener("click", () => at(finding));
+  goes.append(sign, element("span", "unseen", `${finding.severity} `), element("span", "where", where), what);
+  goes.disabled = !finding.in_spec;
+  goes.addEventListener("click", () => at(finding));
 
   const rest = element("div", "rest");
   const heavy = finding.severity === "error";
@@ -90,7 +96,7 @@ function item(finding, opened) {
   };
   more.addEventListener("click", () => unfold(rest.hidden));
 
-  li.append(go, more);
+  li.append(goes, more);
   if (help) (heavy ? li : rest).append(help);
   if (finding.in_spec && finding.edits?.length) li.append(fix(finding, where));
   if (finding.source) rest.append(element("p", "limit", `Limit from: ${finding.source}`));
@@ -103,10 +109,11 @@ function item(finding, opened) {
 }
 
 function at(finding) {
+  if (go(finding)) return;
   editor.go(finding.line, finding.column, finding.end_line, finding.end_column);
 }
 
-function fix(finding, where) {
+export function fix(finding, where = `line ${finding.line}`) {
   const button = element("button", "fix", "Write ");
   button.append(element("code", "", label(about, finding.edits)), element("span", "unseen", `, ${where}`));
   button.addEventListener("click", () => write(finding));
@@ -120,9 +127,9 @@ function write(finding) {
   if (text !== about) return said("The text has changed; wait for the new findings.");
   const { from, to, text: made, places } = change(text, finding.edits);
   const words = label(text, finding.edits);
-  editor.reveal(from, to);
+  if (!editor.isAside()) editor.reveal(from, to);
   editor.type(made, from, to);
-  editor.reveal(places[0].from, places[0].to);
+  if (!editor.isAside()) editor.reveal(places[0].from, places[0].to);
   said(`Written: ${words}. Undo takes it back.`);
 }
 

@@ -1,24 +1,23 @@
 // Everything the page asks of the program, which answers over HTTP. No other file
-// of the page talks to it, so an engine of another kind needs these functions alone:
+// of the page talks to it: an engine of another kind, loaded by the same name
+// engine.js, has these functions too:
 //
 //   look            a text's findings, then its papers page by page
 //   picture         the address of a page's picture
 //   pdf             a paper as a file to keep
 //   why             the reason behind a rule
 //   describe        what a field is for
+//   form            a text as groups of fields, each with its value
+//   writeField      how the text changes when a field gets a value
 //   read save copy  the file that is being written
 //
 // What fails throws a Failure, whose message is a sentence for the reader.
 
-const SILENT = "The program does not answer.";
+import { Failure } from "./failure.js";
 
-// `changed` is the file as it is, where it is not as it was last read.
-export class Failure extends Error {
-  constructor(message, changed = null) {
-    super(message);
-    this.changed = changed;
-  }
-}
+export { Failure };
+
+const SILENT = "The program does not answer.";
 
 async function ask(where, what) {
   const options = what === undefined ? undefined : {
@@ -78,6 +77,10 @@ export const why = (rule) => asked(`rule/${encodeURIComponent(rule)}`);
 // `path` is the keys that lead to the field, from the top down.
 export const describe = async (path) =>
   (await asked(`help?path=${encodeURIComponent(JSON.stringify(path))}`)).help ?? "";
+
+export const form = (text) => asked("form", { text });
+// `value` is null for a field that is taken out; `open` makes it a group with nothing in it.
+export const writeField = async (field) => (await asked("field", field)).edits;
 
 export const read = () => asked("file");
 export const save = (text, seen) => asked("save", { text, seen });

@@ -24,6 +24,7 @@ export const value = () => text.value;
 
 // Takes a text in place of all, or of a part, so that undo brings the other back.
 export function type(replacement, from = 0, to = text.value.length) {
+  if (hidden && !writing) return inside(() => type(replacement, from, to));
   text.focus();
   text.setSelectionRange(from, to);
   // Under a dialog it takes no focus, and what is typed would go elsewhere.
@@ -34,6 +35,77 @@ export function type(replacement, from = 0, to = text.value.length) {
     text.setRangeText(replacement, from, to, "end");
     text.dispatchEvent(new Event("input"));
   }
+}
+
+// While another view is shown, the text is there without being seen: what that view
+// changes is typed into it, for the browser's undo.
+let hidden = false;
+let writing = false;
+let silent = false;
+export const isWriting = () => writing;
+let leave = () => {};
+// `then` shows the text in place of the other view.
+export function onReveal(then) {
+  leave = then;
+}
+export const isAside = () => hidden;
+export function aside(is) {
+  hidden = is;
+  editor.inert = is;
+  editor.toggleAttribute("data-aside", is);
+}
+
+// Does something in the text, and gives the focus back to a field as it was.
+function inside(work) {
+  if (!hidden) return work();
+  const field = document.activeElement;
+  const [value, from, to] = [field?.value, field?.selectionStart, field?.selectionEnd];
+  writing = true;
+  editor.inert = false;
+  text.focus();
+  try {
+    return work();
+  } finally {
+    editor.inert = true;
+    if (value !== undefined && field.value !== value) field.value = value;
+    field?.focus({ preventScroll: true });
+    if (typeof from === "number") field.setSelectionRange(from, to);
+    writing = false;
+  }
+}
+
+// One step of a field that is being typed in: with `again` it takes the place of the step
+// before, which began with the text `base`.
+export function step(again, base, made) {
+  mixed = true;
+  inside(() => {
+    silent = made !== null;
+    if (again) back("undo");
+    silent = false;
+    if (again && text.value !== base) type(base);
+    if (made) type(made.text, made.from, made.to);
+  });
+}
+
+// The browser has one list of steps for the page, with those of the fields too: they are
+// gone through until the text is another.
+let mixed = false;
+const MOST_STEPS = 100;
+function back(command) {
+  const before = text.value;
+  for (let n = 0; n < MOST_STEPS && text.value === before; n++) {
+    if (!document.execCommand(command)) return;
+  }
+}
+
+export function undo(command) {
+  inside(() => back(command));
+}
+
+// Puts the cursor at a place without going there.
+export function stand(at) {
+  text.setSelectionRange(at, at);
+  here();
 }
 
 // The first text, before there is anything to undo.
@@ -73,6 +145,7 @@ export function go(at, column, endAt, endColumn) {
 
 // Selects a part of the text and brings it into view.
 export function reveal(from, to) {
+  if (hidden) leave();
   side.show("spec");
   text.focus({ preventScroll: true });
   text.setSelectionRange(from, to);
@@ -223,8 +296,20 @@ function indent(by) {
   else text.setSelectionRange(start, start + moved.length);
 }
 
+// The step that a key asks for, if it does.
+export function stepOf(event) {
+  const key = event.key.toLowerCase();
+  if (!(event.ctrlKey || event.metaKey) || event.altKey) return null;
+  return key === "y" || (key === "z" && event.shiftKey) ? "redo" : key === "z" ? "undo" : null;
+}
+
 text.addEventListener("keydown", (event) => {
   const command = event.ctrlKey || event.metaKey;
+  if (mixed && stepOf(event)) {
+    event.preventDefault();
+    undo(stepOf(event));
+    return;
+  }
   if (command && (event.key === "]" || event.key === "[")) {
     event.preventDefault();
     indent(event.key === "]" ? 1 : -1);
@@ -240,7 +325,7 @@ text.addEventListener("input", paint);
 document.addEventListener("selectionchange", here);
 
 export function onInput(then) {
-  text.addEventListener("input", then);
+  text.addEventListener("input", (event) => silent || then(event));
 }
 export function onMove(then) {
   document.addEventListener("selectionchange", () => {

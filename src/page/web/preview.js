@@ -5,6 +5,7 @@ import * as editor from "./editor.js";
 import * as engine from "./engine.js";
 import * as file from "./file.js";
 import * as findings from "./findings.js";
+import * as form from "./form.js";
 import * as outline from "./outline.js";
 import * as pages from "./pages.js";
 import * as scale from "./scale.js";
@@ -70,9 +71,11 @@ function take(told, mine, text) {
     editor.mark(told.findings);
     findings.show(told.findings, text);
     found = told.findings;
+    form.tell(found);
     outline.show(editor.value(), found);
     errors = told.errors;
     if (errors) withErrors();
+    measure("typed to found");
   } else if (told.what === "papers") {
     pages.list(told.papers);
   } else if (told.what === "paper") {
@@ -102,9 +105,13 @@ function withErrors() {
 function painted() {
   pages.say("");
   requestAnimationFrame(() => setTimeout(() => {
-    if (performance.getEntriesByName("typed").length) performance.measure("typed to painted", "typed");
+    measure("typed to painted");
     performance.clearMarks("typed");
   }));
+}
+
+function measure(name) {
+  if (performance.getEntriesByName("typed").length) performance.measure(name, "typed");
 }
 
 let naming = 0;
@@ -128,12 +135,16 @@ editor.onInput((event) => {
   soon();
   file.told();
   outline.show(editor.value(), found);
+  form.changed();
 });
 editor.onMove(() => {
   fieldHelp();
   outline.here();
 });
 findings.onFix(said);
+findings.onGo((finding) => finding.in_spec && form.go(finding.field));
+outline.onGo(form.go);
+editor.onReveal(() => form.show(false));
 pages.onChoice(() => {
   scale.apply();
   look();
@@ -150,6 +161,9 @@ addEventListener("keydown", (event) => {
   } else if ((event.ctrlKey || event.metaKey) && event.key === ".") {
     event.preventDefault();
     findings.fixHere();
+  } else if (event.key === "F2") {
+    event.preventDefault();
+    form.show(!form.isShown());
   } else if (event.key === "F8") {
     event.preventDefault();
     const found = findings.step(event.shiftKey ? -1 : 1);
@@ -168,4 +182,9 @@ theme.addEventListener("change", () => {
 themed();
 
 await file.begin(said);
+form.begin(said, (path, help) => {
+  get("field").hidden = false;
+  get("field-path").textContent = path.join(" › ");
+  get("field-help").textContent = help;
+});
 look();

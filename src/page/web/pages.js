@@ -217,9 +217,9 @@ async function draw(figure) {
 
 async function drawn(figure, wanted) {
   const image = new Image();
-  image.src = engine.picture(wanted);
   image.alt = alternative(figure);
   try {
+    image.src = await engine.picture(wanted);
     await image.decode();
   } catch {
     // Let go by the program in the meantime, or it does not answer.
@@ -243,6 +243,15 @@ export function say(said, weight = "", stale = false) {
   if (note.textContent !== said) note.textContent = said;
   note.className = `note-bar ${weight}`;
   sheets.toggleAttribute("data-stale", stale);
+}
+
+// Forgets all papers, for those of another spec.
+export function clear() {
+  for (const { pages } of papers.values()) pages.forEach((figure) => near.unobserve(figure));
+  papers.clear();
+  later.clear();
+  tabs.replaceChildren();
+  sheets.replaceChildren();
 }
 
 export const busy = (is) => sheets.setAttribute("aria-busy", is);

@@ -119,9 +119,17 @@ export function here() {
   else if (row.bottom > view.bottom) tree.scrollTop += row.bottom - view.bottom;
 }
 
+let elsewhere = () => false;
+// `then` goes to a field in another view than the text, and tells whether it did.
+export function onGo(then) {
+  elsewhere = then;
+}
+
 function go(index) {
-  const { line, column } = entries[index];
+  const { line, column, level, name } = entries[index];
+  const section = entries.slice(0, index + 1).findLast((entry) => entry.level === 1)?.name;
   if (NARROW.matches) open(false);
+  if (elsewhere(level === 1 ? [name] : [section, name])) return;
   editor.go(line, column, line, column);
 }
 

@@ -1,10 +1,7 @@
 // Panels that fold to their heading. Which are folded is remembered until the tab
 // is closed, and no longer.
 
-const remembered = {
-  get: (key) => { try { return sessionStorage.getItem(key); } catch { return null; } },
-  set: (key, value) => { try { sessionStorage.setItem(key, value); } catch { /* goes without */ } },
-};
+import { TAB as remembered } from "./storage.js";
 
 // `button` is the heading of `panel`. Returns a function that opens or folds it.
 export function folding(button, panel, open) {

@@ -1,16 +1,21 @@
-//! The messages between the page and the program, as JSON. User text is sent and
+//! The messages between the page and its engine, as JSON. User text is sent and
 //! shown as text.
 
-use axum::http::StatusCode;
 use clap::ValueEnum;
 use serde::{Deserialize, Serialize};
 
-use crate::cli::json::{self, JsonFinding};
-use crate::cli::report::is_error;
-use crate::core::source::{FileId, Sources};
-use crate::papers::compile::{Checked, Options, PaperKind};
+use crate::authoring::form;
+use crate::authoring::schema::Kind;
+use crate::core::finding::{Finding, Severity};
+use crate::core::finding_json::{JsonFinding, json_finding};
+use crate::core::source::{FileId, Sources, Span};
+use crate::papers::compile::{Checked, Options, PaperKind, PaperPictures, Preview, PreviewEvent};
 use crate::papers::typeset::Picture;
 use crate::spec::language::Language;
+
+/// An option has a value that the command line does not know either.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) struct UnknownValue;
 
 /// Options for the papers, as on the command line; empty where the spec decides.
 #[derive(Debug, Clone, Default, Deserialize)]
@@ -25,8 +30,8 @@ pub(crate) struct PaperOptions {
 
 impl PaperOptions {
     /// # Errors
-    /// Bad request, where a value is unknown to the command line.
-    pub(crate) fn options(&self) -> Result<Options, StatusCode> {
+    /// Where a value is unknown to the command line.
+    pub(crate) fn options(&self) -> Result<Options, UnknownValue> {
         let languages = self.language.split(',').map(parse_option);
         let languages: Result<Vec<Option<Language>>, _> = languages.collect();
         Ok(Options {
@@ -39,10 +44,10 @@ impl PaperOptions {
     }
 }
 
-fn parse_option<T: ValueEnum>(word: &str) -> Result<Option<T>, StatusCode> {
+fn parse_option<T: ValueEnum>(word: &str) -> Result<Option<T>, UnknownValue> {
     let given = Some(word).filter(|word| !word.is_empty());
     let read = given.map(|word| T::from_str(word, false)).transpose();
-    read.map_err(|_| StatusCode::BAD_REQUEST)
+    read.map_err(|_| UnknownValue)
 }
 
 /// A text to check and lay out.
@@ -96,6 +101,8 @@ pub(crate) struct PreviewFinding {
     in_spec: bool,
     /// Whether it is about a file as a whole.
     whole: bool,
+    /// The field of the form that it is about; empty where it is about none.
+    field: Vec<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -113,37 +120,70 @@ pub(crate) struct PageImage {
 }
 
 impl PreviewMessage {
+    /// A step of a preview.
+    pub(crate) fn from_event(event: &PreviewEvent, preview: &Preview) -> Self {
+        match event {
+            PreviewEvent::Checked => Self::findings(preview.checked(), preview.sources()),
+            PreviewEvent::Papers(papers) => PreviewMessage::Papers {
+                papers: papers
+                    .iter()
+                    .map(|&(kind, further)| PaperName::new(kind, further))
+                    .collect(),
+            },
+            PreviewEvent::Paper(paper) => Self::paper(paper),
+        }
+    }
+
     pub(crate) fn findings(checked: &Checked, sources: &Sources) -> Self {
-        let shown = checked.findings.iter().map(|finding| PreviewFinding {
-            finding: json::json_finding(finding, sources),
+        let fields = fields_of(checked, sources);
+        let shown = checked.findings.iter().zip(fields);
+        let shown = shown.map(|(finding, field)| PreviewFinding {
+            finding: json_finding(finding, sources),
             in_spec: finding.file == FileId::SPEC,
             whole: finding.span.is_none(),
+            field,
         });
-        let errors = checked.findings.iter().filter(|finding| is_error(finding));
+        let errors = { checked.findings.iter() }
+            .filter(|finding| finding.severity() == Severity::Error)
+            .count();
         PreviewMessage::Findings {
-            errors: errors.count(),
+            errors,
             findings: shown.collect(),
         }
     }
 
     /// A paper that was laid out, or is withheld.
-    pub(crate) fn paper(id: String, pages: &Result<Vec<Picture>, String>) -> Self {
+    fn paper(paper: &PaperPictures) -> Self {
         let image = |picture: &Picture| PageImage {
             id: picture.id.clone(),
             width_mm: picture.width.mm(),
             height_mm: picture.height.mm(),
         };
         PreviewMessage::Paper {
-            id,
-            pages: pages.iter().flatten().map(image).collect(),
-            withheld: pages.as_ref().err().cloned(),
+            id: paper_id(paper.kind, paper.further),
+            pages: paper.pages.iter().flatten().map(image).collect(),
+            withheld: paper.pages.as_ref().err().cloned(),
         }
     }
 }
 
+/// Where a finding stands in the spec, and the field that it misses there.
+fn place_of(finding: &Finding) -> Option<(Span, Option<&str>)> {
+    let span = finding.span.filter(|_| finding.file == FileId::SPEC)?;
+    let missing = finding.quantities.iter().find(|(name, _)| *name == "field");
+    Some((span, missing.map(|(_, field)| field.as_str())))
+}
+
+/// The field of the form that each finding is about.
+fn fields_of(checked: &Checked, sources: &Sources) -> Vec<Vec<String>> {
+    let text = sources.spec().text.as_str();
+    let places: Vec<_> = checked.findings.iter().map(place_of).collect();
+    form::fields_at(Kind::Spec, text, &places)
+}
+
 impl PaperName {
     /// `further` is the language of a second file of the paper.
-    pub(crate) fn new(kind: PaperKind, further: Option<Language>) -> Self {
+    fn new(kind: PaperKind, further: Option<Language>) -> Self {
         let name = kind.tab();
         Self {
             id: paper_id(kind, further),
@@ -156,7 +196,7 @@ impl PaperName {
 }
 
 /// The id of a paper: the name of its file, without the extension.
-pub(crate) fn paper_id(kind: PaperKind, further: Option<Language>) -> String {
+fn paper_id(kind: PaperKind, further: Option<Language>) -> String {
     let file = kind.file_name_in(further);
     file.trim_end_matches(".pdf").to_owned()
 }
@@ -200,7 +240,7 @@ mod tests {
         let options = PaperOptions::default().options().unwrap();
         assert!(options.languages.is_empty() && options.paper.is_none());
         for wrong in [given("xx", "", ""), given("", "a5", ""), given("", "", "9")] {
-            assert_eq!(wrong.options().err(), Some(StatusCode::BAD_REQUEST));
+            assert_eq!(wrong.options().err(), Some(UnknownValue));
         }
     }
 }

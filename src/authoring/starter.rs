@@ -16,6 +16,7 @@ use crate::core::units::DimensionRatio;
 use crate::procedure::resolve::pusher_threshold;
 use crate::process::socket::practice::{PRACTICES, Practice};
 use crate::published::{ResinGroup, library};
+use crate::rules::scope::table_rounding;
 use crate::spec::Service;
 
 /// What the starter is for.
@@ -151,7 +152,8 @@ impl Starter {
                         (true, None, SizeSystem::Metric) => "the SDR on the print line",
                         (true, None, _) => "the DR on the print line",
                         (true, Some(_), _) => "SDR and wall on the print line",
-                        (false, ..) => "the wall on the print line of the tubing",
+                        (false, _, SizeSystem::Cts) => "the wall on the print line of the tubing",
+                        (false, ..) => "the wall, or dimension_ratio, on the print line",
                     },
                     ratio,
                     wall,
@@ -174,7 +176,15 @@ impl Starter {
                 .to_owned()
         };
         match size.system() {
-            SizeSystem::Ips => (true, None),
+            SizeSystem::Ips => {
+                let by_ratio = limits.outside_diameter(size).map(|od| RATIO.wall(od.value));
+                let both = of_gas.as_ref().zip(by_ratio);
+                let too_thin = both.is_some_and(|(gas, wall)| wall + table_rounding() < gas.value);
+                match too_thin && self.service == Service::Gas {
+                    true => (false, Some(written())),
+                    false => (true, None),
+                }
+            }
             SizeSystem::Cts => (false, Some(written())),
             SizeSystem::Metric => {
                 let wall = limits.metric_wall(ResinGroup::MetricPe, size, RATIO);

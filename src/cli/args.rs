@@ -145,7 +145,7 @@ pub(crate) enum Command {
     Show(ShowArguments),
     /// Bind procedures, records, fusers and attached PDFs into one PDF for review
     Submittal(SubmittalArguments),
-    /// Write a commented spec to start from
+    /// Write a commented file to start from: spec, record, roster, submittal, house style
     New(NewArguments),
     /// Tell what the signed code of a paper proves
     Verify(VerifyArguments),

@@ -67,6 +67,8 @@ struct Row<'r> {
     procedure: Option<&'r str>,
     /// Whether qualified that day.
     qualified: bool,
+    /// Sizes it is for, and smaller ones; null for all.
+    sizes: Option<String>,
     /// Last day.
     valid_until: Option<String>,
     /// Days until then.
@@ -173,6 +175,9 @@ fn document<'r>(
         language: standing.fuser.language.as_ref().map(|l| l.value.as_str()),
         procedure: standing.procedure(),
         qualified: standing.qualified(),
+        sizes: Some(standing.sizes())
+            .filter(|s| !s.is_empty())
+            .map(fusers::size_list),
         valid_until: standing.valid_until.map(|day| day.to_string()),
         days_left: standing.days_left(as_of),
         due: standing.due_within(due_within, as_of),

@@ -14,6 +14,7 @@ use super::{ExitStatus, RunResult};
 use crate::authoring::schema::{self, Kind};
 use crate::authoring::starter::{Beside, NoStarter, Paths, Starter, beside};
 use crate::core::source::{Role, Sources};
+use crate::papers::compile;
 use crate::papers::house::STYLE_FILE;
 use crate::spec;
 
@@ -101,7 +102,16 @@ fn starter_beside(what: Beside, spec: &Path, file: &Path) -> Result<Starters, St
     let paths = paths(what, spec, file, &sources)?;
     let today = input::date_or_today(None);
     match beside(what, &sources.spec().text, &paths, today) {
-        Ok(text) => Ok(Starters::Written(text)),
+        Ok(text) => {
+            if compile::check(&sources, today).has_error() {
+                let spec = input::display_path(spec);
+                print_status(&format!(
+                    "{spec} has errors, so values may be missing here: fix them (coldring check \
+                     {spec}) and run this again\n"
+                ));
+            }
+            Ok(Starters::Written(text))
+        }
         Err(findings) => {
             let mut report = Report::text();
             report.add_findings(&sources, findings);

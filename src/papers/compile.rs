@@ -304,15 +304,9 @@ impl ParsedInputs {
             let found = text::check_file(role, source).into_iter();
             text_findings.extend(found.map(|finding| finding.in_file(file)));
         }
-        // Unfilled placeholders are already reported by the reader of the
-        // quantity.
-        let place = |finding: &Finding| (finding.file, finding.span);
-        let reported: Vec<_> = findings.iter().map(place).collect();
-        let is_new = |finding: &Finding| {
-            let left_open = finding.rule.slug != spec::rules::NO_GLYPH.slug;
-            !left_open || !reported.contains(&place(finding))
-        };
-        findings.extend(text_findings.into_iter().filter(is_new));
+        for finding in text_findings {
+            add_text_finding(&mut findings, finding);
+        }
         findings.extend(spec::unfinished(&sources.spec().text));
         for (file, role, source) in sources.readable() {
             // An earlier revision is compared but not printed.
@@ -343,6 +337,28 @@ impl ParsedInputs {
     fn procedure(&self) -> Option<Procedure<'_>> {
         let procedure = resolve(self.spec.as_ref()?, &self.limits);
         Some(procedure.with_records(&self.records.files))
+    }
+}
+
+/// Adds a finding about a text. The reader of a blank has said that it is no quantity, no
+/// size, no date: it is a blank first, and what to write there is what the reader said.
+fn add_text_finding(findings: &mut Vec<Finding>, finding: Finding) {
+    let place = |finding: &Finding| (finding.file, finding.span);
+    let is_blank = finding.rule.slug == spec::rules::BLANK_LEFT.slug;
+    let is_example = finding.rule.slug == spec::rules::EXAMPLE_LEFT.slug;
+    let read = findings
+        .iter_mut()
+        .find(|read| place(read) == place(&finding));
+    match read {
+        Some(read) if is_blank => {
+            let help = read.help.take();
+            *read = match help {
+                Some(help) => finding.help(help),
+                None => finding,
+            };
+        }
+        Some(_) if is_example => {}
+        _ => findings.push(finding),
     }
 }
 

@@ -8,7 +8,7 @@ use crate::core::units::{Decimal, Length, LengthUnit};
 use crate::procedure::resolve::{Joint, Pipe, WallLabel};
 use crate::process::socket::practice::PRACTICES;
 use crate::published::{ResinGroup, WallGroup};
-use crate::spec::nearest;
+use crate::spec::{is_blank, nearest};
 
 rules! {
     UNKNOWN_RESIN = error("The resin is not a designation the tables have times for.")
@@ -82,8 +82,8 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let written = &context.procedure.spec.resin;
     let Some(resin) = &context.procedure.resin else {
-        // Another rule reports a resin of the other practice.
-        if context.limits.resin(written).is_some() {
+        // Another rule reports a resin of the other practice, and one a blank.
+        if context.limits.resin(written).is_some() || is_blank(written) {
             return;
         }
         let codes = context.limits.resin_codes(context.procedure.practice());
@@ -91,18 +91,19 @@ fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
             "the tables know {}; write the designation on the pipe's print line",
             codes.join(", ")
         );
-        let help = match nearest(&written.value, &codes) {
-            Some(near) => format!("did you mean {near}? {known}"),
-            None => known,
+        let within = codes
+            .iter()
+            .find(|code| { written.value.split_whitespace() }.any(|word| word == **code));
+        let help = match (within, nearest(&written.value, &codes)) {
+            (Some(code), _) => format!("write {code} alone"),
+            (None, Some(near)) => format!("did you mean {near}? {known}"),
+            (None, None) => known,
         };
         findings.push(
             UNKNOWN_RESIN
                 .at(
                     written.span,
-                    format!(
-                        "there are no published times for a resin '{}'",
-                        written.value
-                    ),
+                    format!("'{}' is not a resin that the tables have", written.value),
                 )
                 .help(help),
         );
@@ -294,15 +295,20 @@ fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Findi
     });
 }
 
-/// Whether a wall is thinner than a limit. Tables print OD / DR to a thousandth of an
-/// inch with different rounding; a stated wall gets no such tolerance.
-pub(crate) fn is_thinner(pipe: &Pipe, limit: Length) -> bool {
+/// How far the walls of a ratio in two tables may differ by their rounding.
+pub(crate) fn table_rounding() -> Length {
     let thousandth = Decimal {
         millionths: 1000,
         places: 3,
     };
+    Length::written(thousandth, LengthUnit::Inch)
+}
+
+/// Whether a wall is thinner than a limit. Tables print OD / DR to a thousandth of an
+/// inch with different rounding; a stated wall gets no such tolerance.
+pub(crate) fn is_thinner(pipe: &Pipe, limit: Length) -> bool {
     let play = match pipe.label {
-        WallLabel::Ratio(_) => Length::written(thousandth, LengthUnit::Inch),
+        WallLabel::Ratio(_) => table_rounding(),
         WallLabel::Stated(_) | WallLabel::Both(..) => Length::ZERO,
     };
     pipe.minimum_wall.value + play < limit

@@ -7,7 +7,7 @@ use super::Context;
 use crate::core::finding::{Finding, rules};
 use crate::core::source::Spanned;
 use crate::procedure::resolve::{Cited, Procedure};
-use crate::spec::Status;
+use crate::spec::{Revision, Status};
 
 rules! {
     QUALIFIED_WITHOUT_RECORD = error(
@@ -25,9 +25,9 @@ rules! {
         .why("A test that has not been made proves nothing. Most often the year is wrong.")
         .example("qualification:\n  records: [{number: PQ-031, date: 2049-01-01, revision: 1}]")
         .fix("Correct the date, or cite the record when the joints have been tested.");
-    RECORD_AFTER_REVISION = warning("A record is dated after the revision it supports was issued.")
-        .why("A procedure is qualified before it is used. Between the issue and the test the \
-              revision stood without proof, and joints made in that time rest on nothing.")
+    RECORD_AFTER_REVISION = warning("A record is dated after the day from which the revision it supports is in effect.")
+        .why("A procedure is qualified before it is used. From that day to the test the revision \
+              had no proof, and neither have the joints that were made by it.")
         .example("procedure: {revisions: [{revision: 1, date: \
                   2026-09-14}]}\nqualification:\n  records: [{number: PQ-031, date: 2026-10-02, \
                   revision: 1}]")
@@ -150,9 +150,9 @@ fn qualified(procedure: &Procedure<'_>, findings: &mut Vec<Finding>) {
                     "the status is qualified, but no record is cited",
                 )
                 .help(
-                    "cite the record of the test joints, as a file beside the spec: \
-                     records: [records/….yaml] (`coldring forms` prints the form); or set the \
-                     status to draft",
+                    "cite the record of the test joints, a file beside the spec, under \
+                     `qualification`: records: [records/PQ-1.yaml] (`coldring forms` prints the \
+                     form); or set the status to draft",
                 ),
         );
     } else if !records
@@ -219,14 +219,15 @@ fn dates_of_record(record: &Cited<'_>, context: &Context<'_>, findings: &mut Vec
                     .help(format!("the revisions listed are: {}", known.join(", "))),
             );
         }
-        Some(revision) if date > revision.date.value => {
-            let days = (date - revision.date.value).num_days();
+        Some(revision) if date > in_use(revision).value => {
+            let since = in_use(revision);
+            let days = (date - since.value).num_days();
             findings.push(
                 RECORD_AFTER_REVISION
                     .at(
                         record.date.span,
                         format!(
-                            "record {number} is dated {date}, {days} {} after revision {} was issued",
+                            "record {number} is dated {date}, {days} {} after revision {} is in effect",
                             if days == 1 { "day" } else { "days" },
                             revision.number.value
                         ),
@@ -234,13 +235,18 @@ fn dates_of_record(record: &Cited<'_>, context: &Context<'_>, findings: &mut Vec
                     .in_file(record.file)
                     .help("check both dates; a procedure is proven before it is used")
                     .related(
-                        revision.date.span,
-                        format!("revision {} is dated {}", *revision.number, *revision.date),
+                        since.span,
+                        format!("revision {} is in effect from {}", *revision.number, **since),
                     ),
             );
         }
         Some(_) => {}
     }
+}
+
+/// The day from which crews work by a revision: its effective date, or the day it was issued.
+fn in_use(revision: &Revision) -> &Spanned<NaiveDate> {
+    revision.effective.as_ref().unwrap_or(&revision.date)
 }
 
 fn revisions(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -1,7 +1,8 @@
 //! Reads groups of fields: each field once, by name, and every field that is
 //! left over is reported with the name it was probably meant to have.
 
-use super::node::{Node, NodeKind, is_field_without_space};
+use super::node::{Node, NodeKind};
+use super::not_yaml::is_field_without_space;
 use super::rules;
 use super::scalar;
 use super::sizes;
@@ -524,9 +525,11 @@ fn as_list(text: &str) -> String {
 }
 
 /// The entries of a group whose keys are sizes; each size once, however it is spelled.
+/// `least` is the least that stands in the braces of a size.
 pub(crate) fn sized<'n>(
     node: &'n Node,
     name: &str,
+    least: &str,
     findings: &mut Vec<Finding>,
 ) -> Vec<(Spanned<Size>, &'n Node)> {
     let NodeKind::Map(pairs) = &node.kind else {
@@ -535,15 +538,26 @@ pub(crate) fn sized<'n>(
             node.kind_name()
         );
         let finding = rules::WRONG_TYPE.at(node.span, message);
-        let help = match &node.kind {
-            NodeKind::List(items) if !items.is_empty() => {
-                let sizes = items.iter().filter_map(|item| match &item.kind {
-                    NodeKind::Scalar(size) => Some(format!("{}: {{…}}", size.trim())),
-                    _ => None,
-                });
-                format!("write it as {{{}}}", sizes.collect::<Vec<_>>().join(", "))
+        let listed: &[Node] = match &node.kind {
+            NodeKind::List(items) => items,
+            _ => &[],
+        };
+        let keyed = |size: Size| format!("{size}: {{{least}}}");
+        let sizes: Option<Vec<_>> = { listed.iter() }
+            .map(|item| match &item.kind {
+                NodeKind::Scalar(text) => Size::parse(text).ok().map(keyed),
+                _ => None,
+            })
+            .collect();
+        let is_group = |item: &Node| matches!(item.kind, NodeKind::Map(_));
+        let help = match sizes.filter(|sizes| !sizes.is_empty()) {
+            Some(sizes) => format!("write {{{}}}", sizes.join(", ")),
+            None if !listed.is_empty() && listed.iter().all(is_group) => {
+                "take the hyphens away: each size is a key, as in `1 IPS:`".to_owned()
             }
-            _ => "write it as {1 IPS: {…}, 2 IPS: {…}}".to_owned(),
+            None => format!(
+                "write each size with its system and braces: {{1 IPS: {{{least}}}, 1 CTS: {{{least}}}}}"
+            ),
         };
         findings.push(finding.help(help));
         return Vec::new();

@@ -38,7 +38,7 @@ pub(crate) use fields::given_twice;
 pub use model::*;
 pub use node::{scalars, scalars_within};
 pub(crate) use tree::scalar as quoted;
-pub(crate) use unfilled::{may_be_unfilled, unfilled};
+pub(crate) use unfilled::{is_blank, may_be_unfilled, unfilled};
 pub(crate) use unfinished::{note_left_in, unfinished};
 pub(crate) use words::nearest;
 pub(crate) use written::Written;

@@ -84,23 +84,6 @@ pub(crate) fn parse(text: &str, budget: &Budget) -> Result<Node, Box<Finding>> {
     }
 }
 
-/// Whether a text is a field whose colon has no space after it: `largest:2 IPS`.
-pub(super) fn is_field_without_space(text: &str) -> bool {
-    let is_name = |name: &str| {
-        !name.is_empty()
-            && name
-                .bytes()
-                .all(|b| b.is_ascii_lowercase() || b"_-".contains(&b))
-    };
-    let parts = text.split_once(':');
-    parts.is_some_and(|(name, rest)| {
-        is_name(name)
-            && !rest.starts_with(char::is_whitespace)
-            && !rest.is_empty()
-            && !rest.starts_with("//")
-    })
-}
-
 /// Every scalar of a spec that can be read, with its place.
 pub fn scalars(text: &str) -> Vec<Spanned<String>> {
     scalars_within(text, &SPEC)

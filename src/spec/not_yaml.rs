@@ -1,7 +1,6 @@
 //! Why a text is no YAML: the slip that the reader stumbled over, which often stands before
 //! the place where it gave up, and what to write there.
 
-use super::node::is_field_without_space;
 use super::rules;
 use crate::core::budget::{ALIASES, Budget, DEPTH};
 use crate::core::finding::Finding;
@@ -270,4 +269,21 @@ fn is_over_budget(error: &serde_yaml::Error) -> bool {
         | serde_yaml::Error::AliasReplayStackDepthExceeded { .. } => true,
         other => other.to_string().contains("recursion limit exceeded"),
     }
+}
+
+/// Whether a text is a field whose colon has no space after it: `largest:2 IPS`.
+pub(super) fn is_field_without_space(text: &str) -> bool {
+    let is_name = |name: &str| {
+        !name.is_empty()
+            && name
+                .bytes()
+                .all(|b| b.is_ascii_lowercase() || b"_-".contains(&b))
+    };
+    let parts = text.split_once(':');
+    parts.is_some_and(|(name, rest)| {
+        is_name(name)
+            && !rest.starts_with(char::is_whitespace)
+            && !rest.is_empty()
+            && !rest.starts_with("//")
+    })
 }

@@ -28,13 +28,18 @@ pub(crate) fn may_be_unfilled(text: &str) -> bool {
     words.any(|word| text.contains(word))
 }
 
+/// Whether a text is the dots of a blank.
+pub(crate) fn is_blank(text: &str) -> bool {
+    DOTS.contains(&text.trim())
+}
+
 /// Findings for the values that are still to be filled in.
 pub(crate) fn unfilled(values: &[Spanned<String>]) -> Vec<Finding> {
     let judged = values.iter().filter_map(|value| {
         let text = value.trim();
-        if DOTS.contains(&text) {
-            let finding = rules::BLANK_LEFT.at(value.span, "this was never filled in");
-            Some(finding.help("write what holds for you, or take the field out"))
+        if is_blank(text) {
+            let finding = rules::BLANK_LEFT.at(value.span, "this value was never filled in");
+            Some(finding.help("fill it in, or delete the field if it may be left out"))
         } else if STARTER_WORDS.contains(&text) {
             let said = format!("'{text}' stands in the starter as an example");
             let finding = rules::EXAMPLE_LEFT.at(value.span, said);

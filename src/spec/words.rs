@@ -68,6 +68,12 @@ const ALSO_WRITTEN: &[(&str, &str)] = &[
     ("labels", "label"),
     ("usletter", "letter"),
     ("naturalgas", "gas"),
+    ("groundloop", "geothermal"),
+    ("groundsource", "geothermal"),
+    ("potable", "water"),
+    ("potablewater", "water"),
+    ("ell", "elbow"),
+    ("ells", "elbow"),
     ("strap", "straps"),
     ("sustained", "sustained pressure"),
 ];
@@ -113,10 +119,7 @@ pub(crate) fn word<T: Word>(node: &Node, findings: &mut Vec<Finding>) -> Option<
         return Some(Spanned::new(*value, node.span));
     }
     let names: Vec<_> = T::WORDS.iter().map(|(name, _)| *name).collect();
-    let finding = rules::UNKNOWN_WORD.at(
-        node.span,
-        format!("'{written}' is not a word this field knows"),
-    );
+    let finding = rules::UNKNOWN_WORD.at(node.span, format!("this field has no word '{written}'"));
     let help = format!("use one of: {}", names.join(", "));
     findings.push(match nearest(&written.to_lowercase(), &names) {
         Some(near) => finding

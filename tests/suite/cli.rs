@@ -312,7 +312,7 @@ fn color_only_where_it_is_wanted() {
 }
 
 #[test]
-fn what_a_person_can_mend_is_told_before_how_figures_are_known() {
+fn what_a_person_can_fix_is_told_before_how_figures_are_known() {
     let folder = tempdir().unwrap();
     let spec = file(&folder, "mine.yaml", crate::support::starter(&[]));
     let told = coldring_with(&["check", "--as-of", AS_OF, &spec]).err;

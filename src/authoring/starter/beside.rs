@@ -2,6 +2,9 @@
 //! submittal and a house style, each with what the spec already says. What was measured or
 //! done is never given: joints and people stand in comments until somebody writes them.
 
+use std::ffi::OsStr;
+use std::path::Path;
+
 use chrono::NaiveDate;
 use minijinja::context;
 use minijinja::value::{Serde, Value};
@@ -134,10 +137,8 @@ pub fn beside(
     let practice = procedure.practice();
     let units = practice.units;
     let range = |range: Range<Temperature>| {
-        let (least, most) = (
-            units.temperature(range.least),
-            units.temperature(range.most),
-        );
+        let unit = units.temperature_unit();
+        let (least, most) = (range.least.show_exact(unit), range.most.show_exact(unit));
         format!("{least} to {most}")
     };
     let sizes: Vec<_> = procedure.sizes().map(|joint| joint.size).collect();
@@ -150,6 +151,7 @@ pub fn beside(
         what.template(),
         context! {
             number => &spec.number.value,
+            record_number => quoted(file_stem(&paths.file)),
             revision,
             title => quoted(&spec.title.value),
             organization => quoted(&spec.organization.value),
@@ -165,7 +167,7 @@ pub fn beside(
             resin => quoted(&spec.resin.value),
             degree => units.temperature_unit().symbol().trim_start_matches('°'),
             unit => if metric { "mm" } else { "in" },
-            set_point => &spec.heater.set_point.text,
+            set_point => spec.heater.set_point.value.0.show_exact(units.temperature_unit()),
             faces => procedure.window.as_ref().map(|window| range(window.value)),
             pipe => spec.pipe_temperature.as_ref().map(|pipe| range(pipe.value)),
             sizes => names.join(", "),
@@ -176,6 +178,12 @@ pub fn beside(
     );
     // The template is the program's own and every value is given: a test renders each.
     Ok(aligned(&filled.unwrap_or_default()))
+}
+
+/// The name of a file without its folder and extension.
+fn file_stem(file: &str) -> &str {
+    let stem = Path::new(file).file_stem().and_then(OsStr::to_str);
+    stem.unwrap_or(file)
 }
 
 /// A gas procedure needs a pressure test and a tensile test; elsewhere they are as useful.

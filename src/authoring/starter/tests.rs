@@ -29,6 +29,8 @@ fn every_starter_checks_without_errors_and_covers_its_sizes() {
         &[][..],
         &["1-1/4 IPS", "3/4 IPS"],
         &["2 IPS"],
+        // By the ratio, gas pipe of 1/2 IPS would be thinner than the table allows.
+        &["1/2 IPS", "1 IPS"],
         &["1/2 CTS", "3/4 IPS", "1 CTS"],
         // IPS is the wider of the two.
         &["1 CTS", "1 IPS"],
@@ -113,6 +115,19 @@ fn tubing_and_small_gas_pipe_are_claimed_by_a_wall() {
         pipes(&["16 mm"], Service::Water),
         ["- {sizes: [16 mm], dimension_ratio: 11, wall: …}"]
     );
+}
+
+/// No table has the wall of this tubing, so it is the user's to give, and nothing else is said.
+#[test]
+fn a_wall_that_no_table_has_is_a_blank() {
+    let text = starter(&["1-1/4 CTS"], Service::Water);
+    let checked = check(&Sources::from(Source::new("new.yaml", text)), TODAY);
+    let errors = checked
+        .findings
+        .iter()
+        .filter(|f| f.severity() == Severity::Error);
+    let errors: Vec<_> = errors.map(|f| f.rule.slug).collect();
+    assert_eq!(errors, ["blank-left"]);
 }
 
 #[test]

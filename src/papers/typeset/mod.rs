@@ -5,7 +5,9 @@
 //! `/attached`, and the picture of a signed code if there is one.
 
 mod house;
+mod once;
 mod picture;
+mod pinned;
 mod pixels;
 mod placed;
 mod plain;

@@ -31,6 +31,7 @@ pub use rule_set::{Choice, Rules};
 pub(crate) use rule_set::{RuleSet, period};
 pub(crate) use standing::Standing;
 pub use standing::{State, evaluate};
+pub(crate) use term::size_list;
 pub(crate) use yaml::FORMAT;
 pub use yaml::decode_yaml;
 

@@ -115,7 +115,7 @@ group! {
         /// Insertion depths from the maker or from a measurement, size by size, where no gauge
         /// sets them. No table gives a depth.
         depths: Vec<(Spanned<Size>, DepthGauge)> = optional_list(
-            by_size(insertion_depth(["stated-depth", "stated-depth-id", "stated-depth-source"])),
+            by_size(insertion_depth(["stated-depth", "stated-depth-id", "stated-depth-source"])).each("depth", "to be measured"),
             "the depth gauges under tools.",
         ),
         /// Sockets, as measured or as the maker gives them, size by size.

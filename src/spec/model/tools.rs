@@ -244,7 +244,7 @@ group! {
     pub struct Tools written {
         /// The depth gauges, size by size.
         depth_gauges: Vec<(Spanned<Size>, DepthGauge)> = optional_list(
-            by_size(insertion_depth(["gauge-depth", "gauge-id", "gauge-source"])),
+            by_size(insertion_depth(["gauge-depth", "gauge-id", "gauge-source"])).each("depth", "to be measured"),
             "the depths under fittings.depths; a size with neither is an error.",
         ),
         /// The cold rings.

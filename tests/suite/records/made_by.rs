@@ -152,7 +152,7 @@ fn a_record_is_held_against_its_procedure_and_its_days() {
             "record-after-as-of",
         ),
         (
-            ("date: 2026-08-28", "date: 2026-09-02"),
+            ("date: 2026-08-28", "date: 2026-10-02"),
             "record-after-revision",
         ),
         (

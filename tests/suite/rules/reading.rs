@@ -109,6 +109,7 @@ pub static CASES: &[Case] = &[
         )]),
     case("text-not-printable")
         .fires(&[("id: G-1", "id: \"G\\u001b1\"")], "\"G\\u001b1\"")
+        .saying("follows 'G'")
         .near(&[("id: G-1", "id: \"G µ 1\"")]),
     // Five accents on one letter, and four.
     case("text-not-printable")

@@ -2,12 +2,12 @@
 //! must have, and what is known of this heater.
 
 use crate::core::units::print::Bound;
-use crate::core::units::{Range, Temperature};
+use crate::core::units::{Range, Temperature, TemperatureUnit};
 use crate::papers::sheets::parts::{
     FaceScale, HeaterCheck, ScaleBand, ScaleTick, StopBox, TitledList, TitledText,
 };
 use crate::papers::sheets::procedure::writer::{Block, Cell, Clause, Section, Writer, format};
-use crate::spec::{FaceCheck, FaceCheckMethod};
+use crate::spec::{FaceCheck, FaceCheckMethod, Written};
 
 pub(crate) fn heater(w: &Writer) -> Section {
     let check = w.p.spec.heater.face_check.as_ref();
@@ -59,7 +59,11 @@ pub(crate) fn heater(w: &Writer) -> Section {
             text: w.say(how(w, check)),
         },
         stop: StopBox {
-            word: w.say(Clause::HeaterOutside),
+            word: w.say(match check.map(|check| check.method.value) {
+                Some(FaceCheckMethod::Stick) => Clause::HeaterOutsideStick,
+                Some(FaceCheckMethod::TwoSticks) => Clause::HeaterOutsideTwoSticks,
+                Some(FaceCheckMethod::Pyrometer) | None => Clause::HeaterOutside,
+            }),
             title: w.say(Clause::HeaterOutsideStop),
             text: w.say(Clause::HeaterOutsideDo),
         },
@@ -93,6 +97,18 @@ pub(crate) fn ratings(w: &Writer, check: &FaceCheck) -> (String, String) {
         rating(w, check.melts.as_ref().map(|stick| stick.value.0)),
         rating(w, check.stays_solid.as_ref().map(|stick| stick.value.0)),
     )
+}
+
+/// The ratings in the unit of the practice alone, as short as on the stick.
+pub(crate) fn stick_names(w: &Writer, check: &FaceCheck) -> (String, String) {
+    let unit = w.units().temperature_unit();
+    let name = |rated: &Option<Written<(Temperature, TemperatureUnit)>>| {
+        rated.as_ref().map_or_else(
+            || w.say(Clause::NotStated),
+            |rated| rated.value.0.show_exact(unit).replace(' ', "\u{a0}"),
+        )
+    };
+    (name(&check.melts), name(&check.stays_solid))
 }
 
 /// The settings of the heater, each with its label.

@@ -291,20 +291,19 @@ fn qualified(w: &Writer) -> Qualified {
         })));
     }
     let stated = spec.qualification.as_ref();
+    let how = stated.and_then(|q| q.operator_qualification.as_ref());
+    let operators = how.map(|how| Clause::QualificationOperator {
+        how: how.value.clone(),
+    });
     if w.is_gas() {
-        let how = stated.and_then(|q| q.operator_qualification.as_ref());
-        let operators = w.say(match how {
-            Some(how) => Clause::QualificationOperator {
-                how: how.value.clone(),
-            },
-            None => Clause::QualificationOperatorOpen,
-        });
+        let operators = operators.unwrap_or(Clause::QualificationOperatorOpen);
         lines.push(own(w.say(Clause::QualificationGas)));
-        lines.push(own(operators));
+        lines.push(own(w.say(operators)));
     } else {
         lines.push(own(w.say(Clause::QualificationOther {
             service: w.say(scope::service(spec.service.value)),
         })));
+        lines.extend(operators.map(|operators| own(w.say(operators))));
     }
     let rules: Vec<_> = stated
         .iter()

@@ -107,6 +107,13 @@ fn federal_gas_rules_and_operator_qualification_are_for_gas_alone() {
     // What the regulation says stands on the paper of sources.
     assert!(qualification(GAS).contains("49 CFR 192.285"));
     assert!(qualification(GAS).contains("Operator qualification"));
+    // Elsewhere nothing asks for it, and what is stated is printed.
+    let stated = GEOTHERMAL.replace(
+        "\ndocuments:\n",
+        "\nqualification: {operator_qualification: Company rule 5}\ndocuments:\n",
+    );
+    assert_ne!(stated, GEOTHERMAL);
+    assert!(qualification(&stated).contains("Company rule 5"));
 }
 
 #[test]

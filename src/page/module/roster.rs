@@ -12,7 +12,7 @@ use crate::page::memory::MemoryFiles;
 use crate::papers::compile::{
     Checked, WalletOptions, WalletOrder, WalletOutcome, read_roster, wallet,
 };
-use crate::people::fusers::{Roster, Rules, calendar, evaluate, is_csv};
+use crate::people::fusers::{Choice, Roster, Rules, calendar, evaluate, is_csv};
 use crate::published::library;
 
 #[derive(Debug, Deserialize)]
@@ -21,6 +21,9 @@ pub(super) struct RosterRequest {
     text: SpecText,
     /// The path of the roster.
     roster: String,
+    /// Rule sets, which govern over those of the roster, as on the command line.
+    #[serde(default)]
+    rules: Vec<String>,
     /// How many days ahead an end is due soon.
     #[serde(default)]
     due_within: u32,
@@ -40,8 +43,11 @@ struct Read {
 impl RosterRequest {
     fn read(&self, files: &MemoryFiles) -> Result<Read, String> {
         let source = files.text(&self.roster, budget::ROSTER.bytes)?;
+        let chosen: Result<Vec<_>, _> = { self.rules.iter() }
+            .map(|rule| Choice::parse(rule))
+            .collect();
         let csv = is_csv(&self.roster);
-        let (roster, rules, findings) = read_roster(&source, csv, &[], self.text.today);
+        let (roster, rules, findings) = read_roster(&source, csv, &chosen?, self.text.today);
         Ok(Read {
             source,
             roster,

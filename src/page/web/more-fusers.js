@@ -4,6 +4,7 @@ import { ask, download, element, findings, needs, offer, onClick, show, stem, ta
 
 const get = (id) => document.getElementById(id);
 const roster = () => needs("fusers-roster", "a roster");
+const rules = () => get("fusers-rules").value.split("\n").map((line) => line.trim()).filter(Boolean);
 // An empty field is no number of days.
 const dueWithin = () => get("fusers-due").valueAsNumber || 0;
 const APPROVES = "By the roster and its rule sets. A day given is the last one that counts. This approves nobody; who may work is for a qualified person to decide.";
@@ -19,7 +20,7 @@ const ORDER = ["due soon", "qualified", "not qualified"];
 onClick("fusers-show", async () => {
   const path = roster();
   const days = dueWithin();
-  const { told } = await ask({ ask: "roster", roster: path, due_within: days });
+  const { told } = await ask({ ask: "roster", roster: path, rules: rules(), due_within: days });
   const errors = told.findings.some((finding) => finding.severity === "error");
   if (errors) return show("The roster has errors", findings(told.findings));
   const rows = told.rows.toSorted((a, b) => ORDER.indexOf(state(a)) - ORDER.indexOf(state(b)));
@@ -38,12 +39,12 @@ onClick("fusers-show", async () => {
 
 onClick("fusers-calendar", async () => {
   const path = roster();
-  const { bytes } = await ask({ ask: "calendar", roster: path, due_within: dueWithin() });
+  const { bytes } = await ask({ ask: "calendar", roster: path, rules: rules(), due_within: dueWithin() });
   return download(`${stem(path)}.ics`, bytes, "text/calendar");
 });
 
 onClick("cards-make", async () => {
-  const { told, bytes } = await ask({ ask: "cards", roster: roster(), earlier: get("cards-earlier").value || null });
+  const { told, bytes } = await ask({ ask: "cards", roster: roster(), rules: rules(), earlier: get("cards-earlier").value || null });
   let from = 0;
   const files = told.files.map(({ name, cards, bytes: length }) => {
     const pdf = bytes.subarray(from, (from += length));

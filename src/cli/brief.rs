@@ -191,7 +191,7 @@ fn asked_entry(asked: &[&Finding], sources: &Sources) -> Entry {
             .map_or_else(String::new, |f| file_name(f, sources)),
         severity: Severity::Warning,
         tag: "warning".to_owned(),
-        said: format!("yours to give, by line: {said}"),
+        said: format!("for you to fill in, by line: {said}"),
     }
 }
 
@@ -352,8 +352,8 @@ mod tests {
         assert_eq!(
             shown(&findings),
             "x.yaml:4:1: error[no-ring]: no ring\n\
-             x.yaml: warning: yours to give, by line: 1: your name; 2: `step`, `swing`; 3, 4: the \
-             depth of 1 IPS,\n    2 IPS\n\
+             x.yaml: warning: for you to fill in, by line: 1: your name; 2: `step`, `swing`; 3, 4: the \
+             depth of 1\n    IPS, 2 IPS\n\
              x.yaml:1:1: warning[not-given]: a warning of another kind\n"
         );
         // One alone is a finding like any other.

@@ -135,12 +135,7 @@ fn build_all(arguments: &BuildArguments, report: &mut Report) -> Result<(), Fail
     let prints_written = arguments.format == Format::Text;
     let options = BuildOptions {
         force: arguments.force,
-        unchanged_note: if is_estimated(&arguments.papers) {
-            ": nothing went in that was not there before; --force builds it again, with the \
-             warnings of the thermal estimate"
-        } else {
-            ": nothing went in that was not there before; --force builds it again"
-        },
+        unchanged_note: ", not rebuilt; --force rebuilds it",
         prints_written,
         ..BuildOptions::from_arguments(&arguments.papers)?
     };
@@ -310,7 +305,7 @@ impl BuiltSpec {
                     place.display()
                 ));
             } else if has_error {
-                print(format!("no papers of {spec}, since it has errors\n"));
+                print(format!("{spec} has errors; no papers were made\n"));
             }
             return;
         }

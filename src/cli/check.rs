@@ -39,7 +39,7 @@ pub(crate) fn run(arguments: &CheckArguments) -> RunResult {
         let adds = if arguments.heat {
             ""
         } else {
-            ", which adds what the thermal estimate finds"
+            " (also runs the thermal estimate)"
         };
         report.next_if_clean(format!("coldring build {}{adds}", spec.display()));
     }

@@ -208,7 +208,7 @@ pub struct Related {
     pub file: FileId,
     /// Where.
     pub span: Span,
-    /// What stands there.
+    /// What is there.
     pub message: String,
 }
 
@@ -217,7 +217,7 @@ pub struct Related {
 pub struct Edit {
     /// What is replaced; a point where something is put in.
     pub span: Span,
-    /// What stands there afterwards.
+    /// Replacement text.
     pub text: String,
 }
 

@@ -27,7 +27,7 @@ pub(crate) struct JsonFinding {
     pub(crate) end_column: usize,
     /// What is wrong, and by how much.
     pub(crate) message: String,
-    /// What would fix it.
+    /// How to fix it.
     pub(crate) help: Option<String>,
     /// Where the limit is from.
     pub(crate) source: Option<String>,
@@ -46,7 +46,7 @@ pub(crate) struct JsonEdit {
     pub(crate) start: usize,
     /// One past the last byte; equal to `start` where something is put in.
     pub(crate) end: usize,
-    /// What stands there afterwards.
+    /// Replacement text.
     pub(crate) text: String,
 }
 
@@ -69,7 +69,7 @@ pub(crate) struct JsonRelated {
     pub(crate) line: usize,
     /// Its column.
     pub(crate) column: usize,
-    /// What stands there.
+    /// What is there.
     pub(crate) message: String,
 }
 

@@ -67,7 +67,8 @@ rules! {
               source: …}].");
     BELOW_LOWEST_AMBIENT = error(
         "The pipe temperatures reach below the lowest that the code for this resin allows.")
-        .why("Below it the pipe is brittle and the melt sets before the joint is home. The code \
+        .why("Below it the pipe is brittle and the melt sets before the joint is fully in. The \
+            code \
               names no lengthened time that would make up for it.")
         .example("scope: {resin: PP-R, pipe_temperature: -5 °C to 40 °C}")
         .fix("Raise the lower end of `pipe_temperature`, and warm the place of work instead.");

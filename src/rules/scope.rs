@@ -38,12 +38,13 @@ rules! {
         .fix("Give the size a row under cycles.rows with the heat and hold you have qualified, \
               their source and the record that proves them; or leave the size out.");
     WALL_LEAVES_NO_BORE = error(
-        "Twice the least wall is as much as the pipe's outside diameter, or more.")
+        "Twice the minimum wall is as much as the pipe's outside diameter, or more.")
         .why("Such a pipe has no bore, so it is not the pipe on the truck. Most often the wall was \
               written in another unit, or the outside diameter in the place of the wall.")
         .example("scope: {pipe: {sizes: 1/2 CTS, wall: 0.90 in}}      # for 0.090 in")
         .fix("Read the wall from the print line again and check the unit and the decimal point.");
-    WALL_BELOW_LEAST = error("A pipe's least wall is thinner than the least wall the spec allows.")
+    WALL_BELOW_LEAST = error("A pipe's minimum wall is thinner than the minimum wall the spec \
+        allows.")
         .why("A thin wall is heated through and has no strength left to push against. It folds in \
               as it enters the socket, and the bore closes where nobody can see it.")
         .example("scope: {pipe: {sizes: 3/4 IPS, dimension_ratio: 13.5}}\nleast_wall: 0.090 in")
@@ -281,13 +282,13 @@ fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Findi
         .at(
             pipe.claimed_at,
             format!(
-                "the least wall of {name} is {}, thinner than {} by {}",
+                "the minimum wall of {name} is {}, thinner than {} by {}",
                 context.length(wall),
                 context.length(limit),
                 context.length(wall.distance(limit))
             ),
         )
-        .related(least.value.span, "the least wall of this procedure")
+        .related(least.value.span, "the minimum wall of this procedure")
         .help("claim a thicker wall for this size, or leave the size out");
     findings.push(match &least.source {
         Some(source) => finding.limit(source.value.as_str()),

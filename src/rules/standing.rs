@@ -41,7 +41,7 @@ rules! {
     BARE_STRIP_THICK = warning("Strips are said to be bare paper, and are as thick as card.")
         .why("A bare strip is paper as it comes out of the printer. One as thick as card does not \
               lie round a pipe, and a thickness that is off makes the strip too long. The limit, \
-              three times ordinary paper, is this program's own and only catches slips.")
+              three times ordinary paper, is this program's own and only catches typing errors.")
         .example("documents: {strips: {use: bare, thickness: 0.4 mm}}")
         .fix("Measure one strip with a caliper. If it is a label or laminated, say so: `use: \
               label` or `use: laminated`.");
@@ -214,9 +214,12 @@ fn conflicts(uses: &[EntryUse<'_>], limits: &Library, findings: &mut Vec<Finding
             None => finding(CONFLICTING_FIGURES_USED.about_file(message)),
         };
         if let Some(decision) = text_of("decision") {
-            finding = finding.help(format!(
-                "decided here: {decision}. Compare it with the edition you work under"
-            ));
+            let edition = "the edition you work under";
+            let compare = match decision.contains(edition) {
+                true => String::new(),
+                false => format!(" Compare it with {edition}"),
+            };
+            finding = finding.help(format!("this program's choice: {decision}{compare}"));
         }
         let used: Vec<_> = uses
             .iter()

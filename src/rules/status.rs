@@ -20,7 +20,7 @@ rules! {
               records: [records/PQ-1.yaml], with your own name of the file. `coldring forms SPEC` \
               prints the form to fill in by hand, and `coldring schema record` says what the file \
               holds. Or set the status back to draft.");
-    RECORD_AFTER_AS_OF = error("A record is dated later than the day the spec is read.")
+    RECORD_AFTER_AS_OF = error("A record is dated later than today (or --as-of).")
         .dated()
         .why("A test that has not been made proves nothing. Most often the year is wrong.")
         .example("qualification:\n  records: [{number: PQ-031, date: 2049-01-01, revision: 1}]")
@@ -56,13 +56,13 @@ rules! {
     QUALIFIED_WITHOUT_EFFECTIVE_DATE = error(
         "The status is qualified, and the revision does not say from which day it is effective.")
         .absence()
-        .why("A qualified procedure is worked by. Without the day, nobody can tell which joints \
+        .why("Crews work by a qualified procedure. Without the day, nobody can tell which joints \
               were to be made by this revision and which by the one before it; the day of issue \
               does not say so.")
         .example("procedure:\n  status: qualified\n  revisions: [{revision: 2, date: 2026-11-02}]")
         .fix("Add `effective` to the last revision: the day of issue or a later one. Or set the \
               status to draft until the day is decided.");
-    EFFECTIVE_IN_FUTURE = note("A revision takes effect later than the day the spec is read.")
+    EFFECTIVE_IN_FUTURE = note("A revision takes effect later than today (or --as-of).")
         .dated()
         .why("Until that day the revision before it is the one to work by, or none if there is none \
               before it. Two sets of papers may be about, and crews have to know which one counts.")
@@ -92,12 +92,13 @@ rules! {
                   2026-09-14}]")
         .fix("List the revisions oldest first, each with a higher number and a later date.");
     REVISION_SKIPPED = warning("The list of revisions leaves a number out.")
-        .why("The last revision is the one that every paper and record names. A slip in it makes \
+        .why("The last revision is the one that every paper and record names. A typing error in \
+            it makes \
               records of the right revision belong to another one.")
         .example("revisions:\n  - {revision: 1, date: 2026-09-14}\n  - {revision: 3, date: \
                   2026-11-02}")
         .fix("Correct the number, or list the revisions between.");
-    REVISION_DATE_AFTER_AS_OF = note("A revision is dated later than the day the spec is read.")
+    REVISION_DATE_AFTER_AS_OF = note("A revision is dated later than today (or --as-of).")
         .dated()
         .why("Papers dated ahead are common while a change is being prepared. A wrong year looks \
               the same.")

@@ -11,6 +11,8 @@ use crate::core::source::Spanned;
 pub(crate) trait Word: Copy + PartialEq + 'static {
     /// Every value with its word.
     const WORDS: &'static [(&'static str, Self)];
+    /// Words of earlier files, which are still read and no longer offered.
+    const FORMER: &'static [(&'static str, Self)] = &[];
 }
 
 /// What may be ticked or not.
@@ -114,8 +116,9 @@ pub(crate) fn known<'w>(
 /// One of a few words.
 pub(crate) fn word<T: Word>(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<T>> {
     let written = scalar(node, findings)?;
-    let name = known(written, T::WORDS.iter().map(|(name, _)| *name));
-    if let Some((_, value)) = T::WORDS.iter().find(|(word, _)| Some(*word) == name) {
+    let readable = || T::WORDS.iter().chain(T::FORMER);
+    let name = known(written, readable().map(|(name, _)| *name));
+    if let Some((_, value)) = readable().find(|(word, _)| Some(*word) == name) {
         return Some(Spanned::new(*value, node.span));
     }
     let names: Vec<_> = T::WORDS.iter().map(|(name, _)| *name).collect();

@@ -4,7 +4,7 @@
 
 import assert from "node:assert/strict";
 import { execFile } from "node:child_process";
-import { mkdtemp, readFile, readdir } from "node:fs/promises";
+import { mkdtemp, readFile, readdir, writeFile } from "node:fs/promises";
 import http from "node:http";
 import { tmpdir } from "node:os";
 import path from "node:path";
@@ -104,15 +104,15 @@ test("an example in a house style is as the program builds it in that style", as
   for (const [id, bytes] of expected) assert.ok((await downloaded(id)).bytes.equals(bytes), id);
 });
 
-describe("files of this computer", () => {
-  // As in a browser that lets no page write.
-  const without = () => {
-    for (const name of ["showOpenFilePicker", "showSaveFilePicker"]) {
-      delete window[name];
-      delete Window.prototype[name];
-    }
-  };
+// As in a browser that lets no page write.
+const without = () => {
+  for (const name of ["showOpenFilePicker", "showSaveFilePicker"]) {
+    delete window[name];
+    delete Window.prototype[name];
+  }
+};
 
+describe("files of this computer", () => {
   test("are opened together, and a spec finds its records among them", async () => {
     await beginAlone(onDisk, { before: without });
     const files = ["alder-fork-gas.yaml", "records/AF-PQ-07.yaml", "confirmations/AF-EC-2.yaml", "house/house.yaml", "house/logo.svg"];
@@ -278,6 +278,66 @@ describe("the page goes on", () => {
       await works(line);
     });
   }
+
+  // Asks the module itself for room that there is not.
+  const failures = {
+    "a panic of the module": [2 ** 32 - 1, /panicked at .*capacity overflow/s],
+    "more memory than there may be": [2 ** 31 - 4096, /more memory than it may have/],
+  };
+  for (const [what, [room, told]] of Object.entries(failures)) {
+    test(`after ${what}, and says so`, async () => {
+      await beginAlone(onDisk);
+      await example("alder-fork-gas.yaml");
+      const line = await lineOf("set_point");
+      await page.evaluate(() => (window.good = document.getElementById("text").value));
+      const [worker] = page.workers();
+      await worker.evaluate((room) => {
+        const module = exports;
+        exports = { ...module, coldring_ask: () => module.coldring_room(room) };
+      }, room);
+      await replace("before_handling: {value: 5 min", "before_handling: {value: 6 min");
+      await page.waitForFunction(() => /A fault of coldring/.test(document.getElementById("page-note").textContent));
+      assert.match(await page.textContent("#page-note"), told);
+      assert.match(await page.inputValue("#text"), /before_handling: {value: 6 min/);
+      await works(line);
+    });
+  }
+
+  test("the memory of the module ends at 1 GiB", async () => {
+    await beginAlone(onDisk);
+    const [worker] = page.workers();
+    const grown = (pages) => worker.evaluate((pages) => {
+      const had = exports.memory.buffer.byteLength >> 16;
+      try {
+        exports.memory.grow(pages - had);
+        return exports.memory.buffer.byteLength;
+      } catch (error) {
+        return error.name;
+      }
+    }, pages);
+    assert.equal(await grown(2 ** 14 + 1), "RangeError");
+    assert.equal(await grown(2 ** 14), 2 ** 30);
+  });
+
+  test("after its worker was silent for longer than it may be, which ends it", async () => {
+    const patient = await readFile(new URL(onDisk), "utf8");
+    assert.match(patient, / data-longest="60000"/);
+    const file = path.join(await mkdtemp(path.join(tmpdir(), "coldring-alone-")), "coldring.html");
+    await writeFile(file, patient.replace(' data-longest="60000"', ' data-longest="2500"'));
+    await beginAlone(pathToFileURL(file).href);
+    await example("alder-fork-gas.yaml");
+    const line = await lineOf("set_point");
+    await page.evaluate(() => (window.good = document.getElementById("text").value));
+    const [worker] = page.workers();
+    await worker.evaluate(() => (exports = { ...exports, coldring_ask: () => { for (;;); } }));
+    const ended = new Promise((resolve) => worker.once("close", resolve));
+    await replace("before_handling: {value: 5 min", "before_handling: {value: 6 min");
+    await page.waitForFunction(() => document.getElementById("page-note").textContent.includes("nothing came back within 2.5 seconds"));
+    await ended;
+    assert.equal(page.workers().length, 1);
+    assert.match(await page.inputValue("#text"), /before_handling: {value: 6 min/);
+    await works(line);
+  });
 
   test("after its worker has failed, and says so", async () => {
     await beginAlone(onDisk);

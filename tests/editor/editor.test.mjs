@@ -130,7 +130,7 @@ test("hovering tells what a field is for, its unit, and what holds without it", 
   const point = await spec.told("set_point");
   assert.match(point, /What the controller is set to/);
   assert.match(point, /°F or °C/);
-  assert.match(await spec.told("effective"), /Left out: the papers say that it is not stated/);
+  assert.match(await spec.told("effective"), /If omitted: the papers say the effective date is not stated/);
   assert.match(await spec.told("sizes: [1/2"), /#### Sizes .*nominal size/s);
   assert.match(await spec.told("resin"), /PE4710/);
   assert.match(await spec.told("depth: 0.52"), /never taken from a table/);

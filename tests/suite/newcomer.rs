@@ -41,7 +41,7 @@ fn an_untouched_starter_names_what_is_the_users_in_eight_lines() {
         assert!(lines(&said) <= 8, "{more:?}: {}\n{said}", lines(&said));
         assert!(said.lines().all(|l| l.chars().count() <= 100), "{said}");
         for own in [
-            "your own words",
+            "`organization`",
             "`pipe_temperature`",
             "`face_offset`",
             "`accuracy`",

@@ -101,19 +101,19 @@ const STRAPS: &str =
 /// The tests with what each is held against.
 const TESTS: &[Test] = &[
     Test {
-        what: "straps, by what was read: at least 3, no voids, no failure in the joint",
+        what: "straps: at least 3, no voids, no failure in the joint",
         line: STRAPS,
     },
     Test {
-        what: "pulled, failure: in the joint | outside the joint | none; outside passes, else by a criterion",
+        what: "tensile; failure: in the joint | outside the joint | none; outside passes, otherwise give a criterion",
         line: "{kind: tensile, date: …, elongation: … %, failure: …, result: …}",
     },
     Test {
-        what: "burst, by your own criterion alone",
+        what: "burst; give your own criterion",
         line: "{kind: burst, date: …, pressure: …, criterion: {at_least: …, source: …}, result: …}",
     },
     Test {
-        what: "held under pressure, by your own criterion alone",
+        what: "sustained pressure; give your own criterion",
         line: "{kind: sustained pressure, date: …, pressure: …, time: …, failed: …, criterion: \
                {pressure: …, time: …, source: …}, result: …}",
     },

@@ -42,10 +42,10 @@ pub(crate) fn list(
         text.push_str(&section("not qualified", &not, as_of));
     }
     text.push_str(
-        "\nBy the roster and the rule sets named here. A day given is the last one that counts. A \
-         specimen\ncounts for the revision it was made by; `coldring cards` sees whether it holds for \
-         the revision in force.\nThe list approves nobody; who may work is for a qualified person to \
-         decide.\n",
+        "\nAccording to the roster and rule sets above. Dates shown are the last day of \
+        validity. A specimen\ncounts for the revision it was made by; `coldring cards` checks \
+        whether it still counts for the\ncurrent revision. The list approves nobody. A qualified \
+        person decides who may work.\n",
     );
     text
 }

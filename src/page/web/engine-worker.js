@@ -9,8 +9,8 @@ import { Failure } from "./failure.js";
 
 export { Failure };
 
-// No spec of the demo takes a tenth of it.
-const LONGEST = 60_000;
+// How long the worker may be silent, in milliseconds. No spec of the demo takes a tenth of it.
+const LONGEST = Number(document.getElementById("module").dataset.longest);
 const MOST_PICTURES = 120;
 
 const source = URL.createObjectURL(

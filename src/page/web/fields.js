@@ -156,7 +156,7 @@ function row(entry) {
   return made;
 }
 
-const how = ({ help, how, without }) => [help, how, without && `Left out: ${without}`].filter(Boolean).map((words) => ` ${words}`).join("");
+const how = ({ help, how, without }) => [help, how, without && `If omitted: ${without}`].filter(Boolean).map((words) => ` ${words}`).join("");
 
 function mark(entry) {
   const made = element("span", "must", " needed");

@@ -215,7 +215,7 @@ box.addEventListener("focusin", (event) => {
   if (!entry || editor.isWriting()) return;
   const text = editor.value();
   if (entry.place) editor.stand(unit(text, entry.place[0]));
-  const left = entry.without ? `Left out: ${entry.without}` : "";
+  const left = entry.without ? `If omitted: ${entry.without}` : "";
   onField(path, [entry.about || entry.help, entry.how, left].filter(Boolean).join(" "));
 });
 box.addEventListener("focusout", () => {

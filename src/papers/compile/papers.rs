@@ -271,7 +271,7 @@ impl<'a> PaperBuilder<'a> {
             }) {
                 Some(sheet) => (Page::DepthMarks, to_json(&sheet)),
                 None => {
-                    let reason = "no size has a depth that a strip could mark";
+                    let reason = "no size has a measured depth yet";
                     return Ok(Err((kind, reason.into())));
                 }
             },

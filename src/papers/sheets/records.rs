@@ -81,6 +81,8 @@ pub(crate) struct RecordsKept {
     pub(crate) rows: Vec<KeptRow>,
     /// The word of a box to fill in, if a row has one.
     pub(crate) fill_in: Option<String>,
+    /// What the boxes of the section are for, if it has any.
+    pub(crate) legend: Option<String>,
     /// Language of the authors' texts, if it is not the paper's.
     pub(crate) lang: Option<Language>,
 }
@@ -99,6 +101,4 @@ pub(crate) struct Qualified {
     /// The bar of a procedure that is not qualified: a word, and why.
     pub(crate) bar: Option<[String; 2]>,
     pub(crate) lines: Vec<Entry>,
-    /// What the sign of a box to fill in means, if there is any.
-    pub(crate) fill_in: Option<FillIn>,
 }

@@ -93,10 +93,7 @@ impl Revisions {
                     "{what} is older than {}, the first the spec lists; give the revision it was \
                      made by on the roster: revision in YAML, specimen_revision in CSV",
                     first.map_or_else(String::new, |first| {
-                        format!(
-                            "revision {}, in force from {}",
-                            first.number, first.in_force
-                        )
+                        format!("revision {}, effective {}", first.number, first.in_force)
                     })
                 )),
             };

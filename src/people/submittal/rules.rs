@@ -18,7 +18,7 @@ rules! {
     SUBMITTED_PROCEDURE_HAS_ERRORS = error(
         "A procedure of the submittal has errors, so it has no paper to hand in.")
         .why("A procedure that contradicts itself or the published limits must not reach a \
-              reviewer as if it could be worked by.")
+              reviewer as if crews could work by it.")
         .example("procedures:\n  - spec: ../wrong/everything-at-once.yaml")
         .fix("Fix what `coldring check SPEC` says, or take the procedure out.");
     SUBMITTED_DRAFT = warning("A procedure of the submittal is a draft.")

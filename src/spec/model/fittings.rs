@@ -112,13 +112,13 @@ group! {
         ).fact("fitting-kind"),
         /// The resin of the fittings.
         resin: Option<Spanned<String>> = optional(resin(), "that of the pipe.").fact("fitting-resin"),
-        /// Insertion depths from the maker or from a measurement, size by size, where no gauge
-        /// sets them. No table gives a depth.
+        /// Insertion depths from the manufacturer or from a measurement, size by size, where no
+        /// gauge sets them. No table gives a depth.
         depths: Vec<(Spanned<Size>, DepthGauge)> = optional_list(
             by_size(insertion_depth(["stated-depth", "stated-depth-id", "stated-depth-source"])).each("depth", "to be measured"),
             "the depth gauges under tools.",
         ),
-        /// Sockets, as measured or as the maker gives them, size by size.
+        /// Sockets, as measured or as the manufacturer gives them, size by size.
         sockets: Vec<(Spanned<Size>, Socket)> = optional_list(
             by_size(nested()),
             "the published diameters, and no check of the depth.",
@@ -126,18 +126,18 @@ group! {
         /// Spigot ends as measured, size by size; with the kind spigot.
         spigots: Vec<(Spanned<Size>, Spigot)> = optional_list(
             by_size(nested()),
-            "not measured; a finding says so where the kind spigot is covered.",
+            "not measured; check reports it if the kind spigot is covered.",
         ),
         /// The reducing fittings; with the kind reducer.
         reducers: Vec<Reducer> = optional_list(
             list(single(values::size_pair, schema::values::size_pair)),
             "none.",
         ).fact("reducer"),
-        /// Sizes whose pipe and fitting are heated for unlike times. Only by a record of test
+        /// Sizes whose pipe and fitting are heated for different times. Needs a record of test
         /// joints.
         unlike: Vec<UnlikePair> = optional_list(
             list(nested()).of(|pair: &UnlikePair, _| Of::from(pair.size.value)),
-            "pipe and fitting of every size are heated for the same time.",
+            "pipe and fitting are heated for the same time.",
         ),
         /// The place of the group.
         span: Span = place(),
@@ -145,7 +145,7 @@ group! {
 }
 
 group! {
-    /// The socket of a fitting, measured or from the maker.
+    /// The socket of a fitting, measured or from the manufacturer.
     pub struct Socket written {
         /// From the face of the socket to its stop.
         depth: Option<Written<Length>> = optional(
@@ -158,9 +158,9 @@ group! {
         /// The mean inside diameter at the bottom.
         root: Option<Written<Range<Length>>> =
             optional(length_range(&plausible::BORE), "the published one.").fact("socket-root"),
-        /// Who measured it with what, or the maker's sheet.
+        /// Who measured it with what, or the manufacturer's sheet.
         source: Option<Spanned<String>> =
-            optional(source(), "a finding says so.").fact("socket-source"),
+            optional(source(), "check reports it.").fact("socket-source"),
     }
 }
 
@@ -173,12 +173,12 @@ group! {
         /// Its outside diameter.
         outside_diameter: Option<Written<Length>> = optional(
             length(&plausible::DIAMETER),
-            "whether it fits the socket is not checked; a finding says so.",
+            "its fit in the socket is not checked; check reports it.",
         ).fact("spigot-diameter"),
         /// Its wall.
         wall: Option<Written<Length>> = optional(
             length(&plausible::WALL),
-            "not compared with the walls covered; a finding says so.",
+            "not compared with the walls covered; check reports it.",
         ).fact("spigot-wall"),
         /// Who measured it with what, and when.
         source: Option<Spanned<String>> =
@@ -202,7 +202,7 @@ group! {
         /// The number of the record that proves the sequence.
         record: Option<Spanned<String>> = optional(
             text_like("PQ-7"),
-            "an error, since the sequence is not proven.",
+            "an error: the sequence is not proven.",
         ).fact("unlike-record"),
         /// Where the times come from.
         source: Option<Spanned<String>> =

@@ -68,7 +68,7 @@ impl<L: Group> Group for Criterion<L> {
 
     fn declare(to: &mut Vec<Declared>) {
         L::declare(to);
-        where_it_stands().declare("source", "Where that limit stands.", to);
+        where_it_stands().declare("source", "Where that limit is written.", to);
     }
 }
 
@@ -78,14 +78,14 @@ fn where_it_stands() -> impl Field<Value = Spanned<String>> {
 
 /// What the test is held against; nothing is made of a test whose criterion cannot be read.
 fn criterion<L: Group>() -> impl Field<Value = Option<Criterion<L>>> {
-    let without = "nothing tells whether it passed, and the test does not count.";
+    let without = "the test does not count.";
     optional(nested(), without).whole()
 }
 
 group! {
     /// The criterion of a tensile test.
     pub struct LeastElongation {
-        /// The least elongation of a specimen that does not fail outside the joint.
+        /// Minimum elongation of a specimen that does not fail outside the joint.
         at_least: Written<Percent> = required(percent(&plausible::ELONGATION)),
     }
 }
@@ -93,7 +93,7 @@ group! {
 group! {
     /// The criterion of a burst test.
     pub struct LeastPressure {
-        /// The least pressure it must reach.
+        /// Minimum pressure it must reach.
         at_least: Written<Pressure> = required(pressure(&plausible::TEST_PRESSURE)),
     }
 }
@@ -101,9 +101,9 @@ group! {
 group! {
     /// The criterion of a test under sustained pressure.
     pub struct LeastHeld {
-        /// The least pressure.
+        /// Minimum pressure.
         pressure: Written<Pressure> = required(pressure(&plausible::TEST_PRESSURE)),
-        /// The least time.
+        /// Minimum time.
         time: Written<Duration> = required(duration(&plausible::TEST_TIME)),
     }
 }
@@ -111,7 +111,7 @@ group! {
 group! {
     /// The criterion of a crush test.
     pub struct MostSeparated {
-        /// The most that may.
+        /// Maximum that may come apart.
         at_most: Written<Percent> = required(percent(&plausible::SHARE)),
     }
 }
@@ -121,9 +121,9 @@ group! {
     pub struct Straps {
         /// How many straps were cut from the joint.
         straps: Spanned<u32> = required(count(&plausible::STRAPS)),
-        /// On how many of them the cut faces show voids.
+        /// Number of straps with voids on their cut faces.
         with_voids: Spanned<u32> = required(count(&plausible::STRAPS)),
-        /// How many of them failed, beginning in the joint.
+        /// Number of straps that failed starting in the joint.
         failed_in_joint: Spanned<u32> = required(count(&plausible::STRAPS)),
     }
 }
@@ -131,11 +131,11 @@ group! {
 group! {
     /// Pulled.
     pub struct Tensile {
-        /// How much longer it became.
+        /// Elongation at failure.
         elongation: Written<Percent> = required(percent(&plausible::ELONGATION)),
         /// Where it failed.
         failure: Spanned<FailedAt> = required(word()),
-        /// The limit the test is held against.
+        /// The limit that decides whether the test passed.
         criterion: Option<Criterion<LeastElongation>> = criterion(),
     }
 }
@@ -145,7 +145,7 @@ group! {
     pub struct Burst {
         /// The pressure it burst at.
         pressure: Written<Pressure> = required(pressure(&plausible::TEST_PRESSURE)),
-        /// The limit the test is held against.
+        /// The limit that decides whether the test passed.
         criterion: Option<Criterion<LeastPressure>> = criterion(),
     }
 }
@@ -159,7 +159,7 @@ group! {
         time: Written<Duration> = required(duration(&plausible::TEST_TIME)),
         /// Whether it failed or leaked in that time.
         failed: Spanned<bool> = required(word()),
-        /// The limit the test is held against.
+        /// The limit that decides whether the test passed.
         criterion: Option<Criterion<LeastHeld>> = criterion(),
     }
 }
@@ -169,7 +169,7 @@ group! {
     pub struct Crush {
         /// How much of the joint's length came apart.
         separated: Written<Percent> = required(percent(&plausible::SHARE)),
-        /// The limit the test is held against.
+        /// The limit that decides whether the test passed.
         criterion: Option<Criterion<MostSeparated>> = criterion(),
     }
 }
@@ -246,7 +246,7 @@ pub struct JointTest {
 }
 
 fn test_date() -> impl Field<Value = Option<Spanned<NaiveDate>>> {
-    optional(date(), "not held against the day of the joint.")
+    optional(date(), "the date is not checked.")
 }
 
 impl Group for JointTest {
@@ -286,7 +286,7 @@ impl Group for JointTest {
             test_date().declare("date", "The day of the test.", &mut declared);
             kind.declare(&mut declared);
             let result = word::<Witnessed>().schema();
-            declared.push(must("result", "What the witness says of it.", result));
+            declared.push(must("result", "The witness's result.", result));
             schema::group(declared)
         }))
     }

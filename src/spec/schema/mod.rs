@@ -48,12 +48,13 @@ impl Value {
 }
 
 /// Whether a field has to be given.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum Need {
     /// In every case.
     Always,
-    /// In some cases, which have it; the others have no such field.
-    Sometimes,
+    /// In some cases, which these words name, as in `kind: straps`; the others have no
+    /// such field.
+    For(Vec<String>),
     /// It may be left out.
     Never,
 }
@@ -143,7 +144,7 @@ impl Field {
     /// The schema of the field's value, with title and description.
     fn schema(&self) -> Json {
         let without = self.of.without.as_ref();
-        let without = without.map_or_else(String::new, |then| format!("Left out: {then}"));
+        let without = without.map_or_else(String::new, |then| format!("If omitted: {then}"));
         let sentences = [&self.of.about, &self.value.how, &without];
         let told: Vec<_> = sentences
             .map(String::as_str)
@@ -249,7 +250,7 @@ pub(crate) fn group(fields: impl IntoIterator<Item = Declared>) -> Value {
 
 /// A list of these.
 pub(crate) fn list(item: Value) -> Value {
-    let how = format!("{} A list of them.", item.how);
+    let how = format!("{} A list.", item.how);
     let schema = json_schema!({"type": "array", "items": item.json()});
     let shape = Shape::List {
         item: Box::new(item.shape),
@@ -261,7 +262,7 @@ pub(crate) fn list(item: Value) -> Value {
 
 /// One of these, or this list of them.
 pub(crate) fn one_or(item: Value, list: Value) -> Value {
-    let how = format!("{} One, or a list.", item.how);
+    let how = format!("{} One value or a list.", item.how);
     let shape = Shape::List {
         item: Box::new(item.shape.clone()),
         alone: true,
@@ -291,15 +292,15 @@ pub(crate) fn keyed(key: Value, name: &str, entry: Value) -> Value {
 /// A value, or the value with where the author has it from.
 pub(crate) fn stated(value: Value, source: Value) -> Value {
     let how = format!(
-        "{} Or with where you have it from: {{value: …, source: …}}.",
+        "{} To give its source too: {{value: …, source: …}}.",
         value.how
     );
     let with_source = group([
         must("value", "The value itself.", value.clone()),
         may(
             "source",
-            "Where you have it from; printed beside the value.",
-            "a finding may ask for it.",
+            "Its source, printed beside the value.",
+            "check may ask for it.",
             source,
         ),
     ]);
@@ -310,6 +311,37 @@ pub(crate) fn stated(value: Value, source: Value) -> Value {
     let told = either([value, with_source]).told(how);
     // Its source is said in `how`.
     told.holding(Vec::new()).shaped(shape)
+}
+
+/// What tells a group from the others of a choice, as in `kind` and `straps`.
+fn case(value: &Value) -> Option<(&str, &str)> {
+    let properties = value.schema.get("properties")?.as_object()?;
+    properties.iter().find_map(|(name, field)| {
+        let mut choices = field.get("anyOf")?.as_array()?.iter();
+        let word = choices.find_map(|choice| choice.get("const")?.as_str())?;
+        Some((name.as_str(), word))
+    })
+}
+
+/// The cases that need a field, as in `kind: tensile, crush`.
+fn cases<'v>(values: impl Iterator<Item = &'v Value>) -> Vec<String> {
+    let mut cases: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (name, word) in values.filter_map(case) {
+        match cases.iter_mut().find(|(known, _)| *known == name) {
+            Some((_, words)) => words.push(word),
+            None => cases.push((name, vec![word])),
+        }
+    }
+    let shown = |(name, words): (&str, Vec<&str>)| format!("{name}: {}", words.join(", "));
+    cases.into_iter().map(shown).collect()
+}
+
+/// Where a field goes among others: after those of its own group, else at the end.
+fn place_of(field: &Listed, fields: &[Listed]) -> usize {
+    let group = field.path.split_last().map_or(&[][..], |(_, group)| group);
+    let own = |other: &Listed| !group.is_empty() && other.path.starts_with(group);
+    let last = fields.iter().rposition(own);
+    last.map_or(fields.len(), |last| last.saturating_add(1))
 }
 
 /// Any of these.
@@ -330,9 +362,10 @@ pub(crate) fn either(values: impl IntoIterator<Item = Value>) -> Value {
         if !fields.iter().any(|known| same(&known)) {
             let mut field = field.clone();
             if !everywhere && field.need == Need::Always {
-                field.need = Need::Sometimes;
+                let having = |value: &&Value| value.fields.iter().any(|f| same(&f));
+                field.need = Need::For(cases(values.iter().filter(having)));
             }
-            fields.push(field);
+            fields.insert(place_of(&field, &fields), field);
         }
     }
     let shape = Shape::either(values.into_iter().map(|value| value.shape));

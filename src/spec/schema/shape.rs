@@ -132,9 +132,12 @@ impl Part {
         self.without.is_none() && !self.sometimes
     }
 
-    /// Whether it is asked of every spec: it is needed, or a finding misses it.
+    /// Whether it is asked of every spec: it is needed, or `check` misses it.
     pub(crate) fn asked(&self) -> bool {
-        let missed = |without: &String| without.contains("finding") || without.contains("error");
+        let missed = |without: &String| {
+            let words = ["check reports", "check may", "error"];
+            words.iter().any(|words| without.contains(words))
+        };
         self.without.as_ref().is_none_or(missed)
     }
 }

@@ -32,7 +32,7 @@ const INCHES: &str = r#"(?:(?:[0-9]*[-\s\u2010\u2011–−]*(?:[0-9]+[/⁄](?:2|
 
 /// A line of text, as in the example.
 pub(crate) fn text_like(example: &str) -> Value {
-    text(&format!("As in \u{201c}{example}\u{201d}."))
+    text(&format!("Example: {example}."))
 }
 
 /// A line of text; `how` says what of.
@@ -49,13 +49,13 @@ pub(crate) fn text(how: &str) -> Value {
 /// The path of a file, from the folder of the file that names it.
 pub(crate) fn path(example: &str) -> Value {
     text(&format!(
-        "A path from this file's own folder, as in {example}."
+        "A path from this file's own folder, such as {example}."
     ))
 }
 
 /// Where somebody has a value from.
 pub(crate) fn source() -> Value {
-    text("As in “Operations Manual 4.6” or “caliper, 2026-08-11”.")
+    text("Example: Operations Manual 4.6, or: caliper, 2026-08-11.")
 }
 
 pub(crate) fn procedure_number() -> Value {
@@ -86,13 +86,18 @@ pub(crate) fn date() -> Value {
 
 /// One of the words that a reader knows.
 pub(crate) fn word<T: Word>() -> Value {
-    any_spelling(names::<T>())
+    let former = T::FORMER.iter().map(|(word, _)| *word);
+    offered(names::<T>().collect(), former.collect())
 }
 
 /// One of these words, which editors offer, or another spelling of one.
 pub(crate) fn any_spelling<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
-    let words: Vec<_> = words.into_iter().collect();
-    let spelled = spelled(words.iter().copied());
+    offered(words.into_iter().collect(), Vec::new())
+}
+
+/// These words, which editors offer, another spelling of one, or a word of earlier files.
+fn offered(words: Vec<&str>, former: Vec<&str>) -> Value {
+    let spelled = spelled(words.iter().copied().chain(former));
     let listed = one_of(words);
     either([listed, spelled.titled("other spelling")])
 }
@@ -210,7 +215,7 @@ enum Reach {
 
 /// What the reader takes, for the end of a description.
 fn taken(shown: &str) -> String {
-    format!("Taken from {shown}; anything else is a slip.")
+    format!("Accepted: {shown}; other values are an error.")
 }
 
 /// A quantity inside its band, which the description tells.

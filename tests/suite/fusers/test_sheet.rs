@@ -158,9 +158,7 @@ fn the_date_is_left_open_without_a_rule_set() {
     // Another procedure's rule set says nothing of this one.
     assert!(words_of(&["--rules", "HC-SF-104=us-gas"]).contains(open));
     let own = words_of(&["--rules", "own:12:Operations Manual 7.9"]);
-    assert!(
-        own.contains("12 months after the test. That day still counts. (Operations Manual 7.9)")
-    );
+    assert!(own.contains("Good through the day 12 months after the test. (Operations Manual 7.9)"));
     // A period from memory is marked, and only this rule knows a lapse in months.
     let arguments = ["--rules", "six-months-without-use"];
     let unused = words(&form(GEOTHERMAL, "test-sheet", &arguments).1);

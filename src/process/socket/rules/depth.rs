@@ -60,7 +60,7 @@ rules! {
               gauge.");
     DEPTH_FALLS_WITH_SIZE = warning("A larger size has a smaller depth than the size before it.")
         .why("Sockets get deeper with size, or stay as deep. A depth that falls is most often two \
-              gauges that changed places, or a slip of the pen.")
+              gauges that changed places, or a typing error.")
         .example("tools: {depth_gauges: {1 IPS: {depth: 0.72 in}, 1-1/4 IPS: {depth: 0.66 in}}}")
         .fix("Measure both gauges again and check that each is marked with its own size.");
     DEPTH_OF_TWO_SIZES = warning("A size has the same depth as the size before it.")
@@ -70,16 +70,18 @@ rules! {
         .fix("Measure both gauges again. If they are alike, leave both as they are.");
     DEPTH_UNIT_SLIP = warning("A depth is far from what any socket of this size has.")
         .why("16 in for 16 mm, or 0.16 for 0.61: the gauge is right and the paper is not. The band \
-              is wide, 0.6 to 1.4 times 0.3 d + 8.5 mm, a metric socket rule; it catches slips and \
+              is wide, 0.6 to 1.4 times 0.3 d + 8.5 mm, a metric socket rule; it catches typing \
+              errors and \
               says nothing about the right depth.")
         .example("tools: {depth_gauges: {1 IPS: {depth: 1.2 in}}}")
         .fix("Read the caliper again and check the unit and the decimal point.");
     DEPTH_IMPOSSIBLE = error(
-        "A depth is certainly a slip: less than the pipe's wall, right in the other unit or with \
+        "A depth is certainly a typing error: less than the pipe's wall, right in the other unit \
+        or with \
          the decimal point elsewhere, or far from any socket of the size.")
         .why("A joint shallower than the pipe's wall is thick does not hold. And a depth that no \
               socket has, but every socket would have if inches were millimeters or millimeters \
-              inches, or if the point stood one place further, was written with a slip. So was one \
+              inches, or if the point stood one place further, has a typing error. So was one \
               outside half to 1.6 times 0.3 d + 8.5 mm, a metric socket rule. No such test sets a \
               limit on a depth that could be right; a strip or a card with the wrong one would be \
               worked by.")
@@ -377,7 +379,8 @@ fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> 
         (None, Some(wall)) => format!("the wall alone is {} thick", context.length(wall)),
         (None, None) if any.contains(depth.value) => return None,
         (None, None) => format!(
-            "sockets of this size are {} to {} deep, by this program's own wide limits for slips",
+            "sockets of this size are {} to {} deep, by this program's own wide limits for \
+            typing errors",
             context.length(any.least),
             context.length(any.most)
         ),
@@ -405,7 +408,8 @@ fn unit_slip(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> O
         .at(
             depth.span,
             format!(
-                "a depth of {} for {} lies outside {} to {}: probably a slip of unit or decimal point",
+                "a depth of {} for {} lies outside {} to {}: probably a typing error in the unit \
+                or the decimal point",
                 context.length(depth.value),
                 joint.size,
                 context.length(band.least),

@@ -40,8 +40,8 @@ rules! {
         .fix("Check which figure was read at which end, and write the wider band as `mouth`.");
     MEASURED_OD_OUT_OF_TOLERANCE = warning(
         "The measured outside diameter of a size lies outside its tolerance.")
-        .why("A thin pipe leaves too little to melt, a thick one buckles its own end on the way \
-              in. Neither heating time nor cold ring fixes a wrong mean diameter.")
+        .why("A small pipe leaves too little to melt, a large one buckles as it goes in. Neither \
+            heating time nor cold ring fixes a wrong mean diameter.")
         .example("scope: {measured: {2 IPS: {outside_diameter: 2.366 in}}}      # 2.369 to 2.381 \
                   in")
         .fix("Measure again with a pi tape, on several pipes and away from the cut end. If it \
@@ -52,7 +52,7 @@ rules! {
               round while it is heated and joined; it does not change the mean diameter.")
         .example("scope: {measured: {2 IPS: {out_of_roundness: 0.060 in}}}      # at most 0.024 in")
         .fix("Let the pipe rest and measure it again, cut back flattened ends, and show on a trial \
-              joint that the end comes round. Pipe that stays oval is rejected.");
+              joint that the end rounds up. Pipe that stays oval is rejected.");
     MEASUREMENT_WITHOUT_SOURCE = warning(
         "A measured pipe or socket does not say how it was measured.")
         .absence()

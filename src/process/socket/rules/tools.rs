@@ -48,7 +48,7 @@ rules! {
     TOOL_FOR_UNCLAIMED_SIZE = note(
         "A tool or a fitting is listed for a size the procedure does not claim.")
         .absence()
-        .why("It may be a size that was forgotten in the scope, or a slip between IPS and CTS. The \
+        .why("It may be a size that was forgotten in the scope, or a mix-up of IPS and CTS. The \
               papers say nothing about this size.")
         .example("scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\ntools: {cold_rings: [1 IPS, \
                   1 CTS]}")

@@ -130,7 +130,7 @@ impl<'p> Row<'p> {
                 ("above", covered.most, "ends")
             };
             return Some(format!(
-                "OD over least wall is {}, {side} the {} that the estimate {does} at",
+                "OD over minimum wall is {}, {side} the {} that the estimate {does} at",
                 ratio.number(),
                 end.number()
             ));

@@ -216,6 +216,7 @@ fn records_kept(w: &Writer) -> RecordsKept {
         })
         .collect();
     let open = rows.iter().any(|row| row.kept.is_none());
+    let has_boxes = !own.open(w.p.spec.cold_weather.is_some()).is_empty();
     RecordsKept {
         title: w.say(Clause::KeptTitle),
         lead: w.say(Clause::KeptLead),
@@ -227,6 +228,7 @@ fn records_kept(w: &Writer) -> RecordsKept {
         .map(|column| w.say(column)),
         rows,
         fill_in: open.then(|| w.say(Clause::FillIn)),
+        legend: has_boxes.then(|| w.say(Clause::FillInLegend)),
         lang: w.text_lang,
     }
 }
@@ -315,11 +317,9 @@ fn qualified(w: &Writer) -> Qualified {
             rules: rules.join("; "),
         })));
     }
-    let open = !spec.own_rules.open(spec.cold_weather.is_some()).is_empty();
     Qualified {
         title: w.say(Clause::TitleQualification),
         bar,
         lines,
-        fill_in: open.then(|| fill_in(w, w.say(Clause::FillInLegend))),
     }
 }

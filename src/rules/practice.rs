@@ -82,7 +82,7 @@ rules! {
               of the pipe in the socket: the length of the socket and the distance of a witness line \
               are not.");
     DEPTH_BEYOND_SOCKET = error(
-        "A depth is greater than the least published length of the socket, and no socket was \
+        "A depth is greater than the minimum published length of the socket, and no socket was \
          measured.")
         .why("The pipe cannot go in deeper than the socket is long. Most often the distance of the \
               witness line, which is longer than the socket, was taken for the depth.")
@@ -328,7 +328,8 @@ fn depth(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
                 .at(
                     depth.span,
                     format!(
-                        "a depth of {} for {} is {} more than the least length of its socket, {}",
+                        "a depth of {} for {} is {} more than the minimum length of its socket, \
+                        {}",
                         context.length(depth.value),
                         joint.size,
                         context.length(depth.value.distance(length.value)),

@@ -196,7 +196,10 @@ fn status_is_on_every_page_of_every_paper() {
         }
     }
     let gas = text_of(&demos().gas.join("procedure.pdf"));
-    for said in ["Qualified:recordAF-PQ-07", "Effective2026-10-01,notbefore"] {
+    for said in [
+        "Qualified:recordAF-PQ-07",
+        "Effective2026-10-01;donotuseearlier",
+    ] {
         assert!(gas.contains(said), "{said}");
     }
     let draft = text_of(&demos().geothermal.join("procedure.pdf"));

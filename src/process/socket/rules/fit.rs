@@ -144,7 +144,9 @@ fn peeled(context: &Context<'_>, fits: &[Fit]) -> Option<Finding> {
             .at(
                 peel.span,
                 format!(
-                    "the bands of pipe and socket are for unpeeled pipe: at the mouth of {size} the least interference, {}, shrinks by what peeling takes off, and no figure for that was found",
+                    "the bands of pipe and socket are for unpeeled pipe: at the mouth of {size} \
+                    the minimum interference, {}, shrinks by what peeling takes off, and no \
+                    figure for that was found",
                     show_length(context, mouth.interference.value.least)
                 ),
             )

@@ -23,6 +23,25 @@ impl MemoryFiles {
         self.0.clear();
     }
 
+    /// The text of the file at this path, which has at most so many bytes.
+    ///
+    /// # Errors
+    /// Why it cannot be read, in words.
+    pub(crate) fn text(&self, path: &str, most: usize) -> Result<Source, String> {
+        let bytes = self.0.get(path);
+        let bytes = bytes.ok_or_else(|| format!("{path} is not open here; open it again"))?;
+        if bytes.len() > most {
+            return Err(format!(
+                "{path} has more than {most} bytes; check that the right file was opened"
+            ));
+        }
+        let text = String::from_utf8(bytes.clone());
+        let text = text.map_err(|_| {
+            format!("{path} is not UTF-8; save it as UTF-8 in the editor, and open it again")
+        })?;
+        Ok(Source::new(path, text))
+    }
+
     /// A text with the files it names and the house style, whose `house.yaml` is at the
     /// path `house`.
     ///

@@ -5,6 +5,10 @@
 //! the bytes of a file. Layout takes as long as it takes, and a worker hears nothing
 //! meanwhile. So a text is laid out in steps, and the worker listens between two.
 
+mod compare;
+mod forms;
+mod roster;
+
 use chrono::NaiveDate;
 use serde::de::Error;
 use serde::{Deserialize, Deserializer, Serialize};
@@ -15,6 +19,7 @@ use super::memory::MemoryFiles;
 use super::messages::{PaperOptions, PreviewMessage, UnknownValue, paper_by_id};
 use crate::core::digest::sha256;
 use crate::core::finding::Finding;
+use crate::core::finding_json::{JsonFinding, json_finding};
 use crate::core::source::Sources;
 use crate::papers::compile::{
     Checked, Options, PaperKind, Preview, PreviewEvent, compile_with_cache,
@@ -75,6 +80,11 @@ enum Request {
         text: String,
     },
     Field(FieldRequest),
+    FormToFill(forms::FormRequest),
+    Compare(compare::CompareRequest),
+    Roster(roster::RosterRequest),
+    Calendar(roster::RosterRequest),
+    Cards(roster::RosterRequest),
     Font {
         name: String,
     },
@@ -157,6 +167,11 @@ impl Module {
             Request::Describe { path } => as_json(json!({ "help": describe(&path) })),
             Request::Form { text } => as_json(form(&text)),
             Request::Field(field) => as_json(json!({ "edits": write_field(&field)? })),
+            Request::FormToFill(form) => forms::form(&self.files, &form),
+            Request::Compare(order) => compare::changes(&self.files, &order),
+            Request::Roster(order) => roster::standings(&self.files, &order),
+            Request::Calendar(order) => roster::calendar_file(&self.files, &order),
+            Request::Cards(order) => roster::cards(&self.files, &order),
             Request::Font { name } => {
                 as_bytes(page_fonts(&name).ok_or("there is no such font")?.to_vec())
             }
@@ -256,6 +271,11 @@ impl SpecText {
         let options = self.options.options();
         options.map_err(|UnknownValue| "choose language, paper and card from the lists".to_owned())
     }
+}
+
+fn json_findings(findings: &[Finding], sources: &Sources) -> Vec<JsonFinding> {
+    let findings = findings.iter();
+    findings.map(|it| json_finding(it, sources)).collect()
 }
 
 fn template_error(error: &TypesetError) -> String {

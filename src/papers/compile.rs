@@ -9,6 +9,7 @@ mod in_house;
 mod papers;
 mod pictures;
 mod proof;
+mod roster;
 mod submittal;
 #[cfg(test)]
 mod tests;
@@ -41,6 +42,7 @@ pub(crate) use forms::{FormKind, FormsOrder, forms};
 use in_house::house_findings;
 use papers::{PaperBuilder, papers};
 pub(crate) use pictures::{PaperPictures, Preview, PreviewEvent};
+pub(crate) use roster::read_roster;
 pub(crate) use submittal::{CompiledSubmittal, submittal};
 pub use text::check_roster_text;
 pub(crate) use wallet::{WalletFile, WalletOutcome};

@@ -42,6 +42,7 @@ mod metric;
 mod newcomer;
 mod no_joint;
 mod output;
+mod page;
 mod pages;
 mod papers;
 mod pdf_parts;

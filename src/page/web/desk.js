@@ -61,9 +61,17 @@ export async function save(bytes) {
   files.set(spec, bytes);
 }
 
-export function download(name, bytes) {
+// Holds a file beside the spec. A spec takes the place of no other file.
+export function add(name, bytes, isSpec) {
+  let path = name;
+  for (let n = 2; files.has(path) && (isSpec || path === spec); n++) path = `${n}/${name}`;
+  files.set(path, bytes);
+  return path;
+}
+
+export function download(name, bytes, type = "application/yaml") {
   const link = document.createElement("a");
-  link.href = URL.createObjectURL(new Blob([bytes], { type: "application/yaml" }));
+  link.href = URL.createObjectURL(new Blob([bytes], { type }));
   link.download = name;
   link.click();
   setTimeout(() => URL.revokeObjectURL(link.href), 10_000);

@@ -134,6 +134,13 @@ export async function pdf(paper, wishes, seen) {
   return { name: `${stem}-${told.name}`, blob: new Blob([bytes], { type: "application/pdf" }) };
 }
 
+// What is made of the open spec, as last saved, besides its papers.
+export async function further(request, wishes) {
+  const file = await read();
+  if (file.text === null) throw new Failure(file.why);
+  return ask({ ...request, ...about(file.text, wishes) });
+}
+
 export const why = async (rule) => (await ask({ ask: "why", rule })).told;
 export const form = async (text) => (await ask({ ask: "form", text })).told;
 export const writeField = async (field) => (await ask({ ask: "field", ...field })).told.edits;

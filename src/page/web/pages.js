@@ -256,3 +256,10 @@ export function clear() {
 
 export const busy = (is) => sheets.setAttribute("aria-busy", is);
 export const any = () => [...papers.values()].some((paper) => paper.pages.length);
+
+// How papers are asked for: empty where the spec decides.
+export const wishes = () => ({
+  language: document.getElementById("language").value,
+  paper: document.getElementById("paper-size").value,
+  card_trim: document.getElementById("card-trim").value,
+});

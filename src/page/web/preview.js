@@ -24,12 +24,6 @@ let asked = -Infinity; // when
 let errors = 0;
 let found = [];
 
-const wishes = () => ({
-  language: get("language").value,
-  paper: get("paper-size").value,
-  card_trim: get("card-trim").value,
-});
-
 let silence = 0;
 function said(text) {
   get("said").textContent = text;
@@ -52,7 +46,7 @@ async function look() {
   pages.busy(true);
   const slow = setTimeout(() => mine === newest && pages.say("The pages are being set…", "quiet"), LONG);
   try {
-    for await (const told of engine.look({ text, in_view: pages.current(), wishes: wishes() })) {
+    for await (const told of engine.look({ text, in_view: pages.current(), wishes: pages.wishes() })) {
       if (mine !== newest) return;
       take(told, mine, text);
     }
@@ -150,7 +144,7 @@ pages.onChoice(() => {
   look();
 });
 for (const id of ["language", "paper-size", "card-trim"]) get(id).addEventListener("change", look);
-get("download").addEventListener("click", () => file.download(pages.current(), wishes()));
+get("download").addEventListener("click", () => file.download(pages.current(), pages.wishes()));
 get("keys").addEventListener("click", () => get("key-list").showModal());
 get("key-close").addEventListener("click", () => get("key-list").close());
 

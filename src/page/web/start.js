@@ -4,15 +4,12 @@
 import * as desk from "./desk.js";
 import * as engine from "./engine.js";
 import * as file from "./file.js";
+import { bytesOf, kindOf } from "./kinds.js";
 import * as pages from "./pages.js";
 
 const get = (id) => document.getElementById(id);
 const EXAMPLES = JSON.parse(get("examples").textContent);
 const SERVICES = { gas: "fuel gas", water: "water under pressure", geothermal: "ground-source loops", industrial: "plant piping" };
-// What each kind of file begins with; a spec is the one without a word after coldring.
-const HEAD = /^coldring(-[a-z]+)?:/m;
-// The longest file that is read at all.
-const MOST_BYTES = 64 << 20;
 
 let open = false;
 
@@ -58,20 +55,11 @@ async function take(path, files, how = {}) {
 
 // ---- Files of this computer
 
-async function read(file) {
-  if (file.size > MOST_BYTES) throw new Error(`${file.name} has more than ${MOST_BYTES >> 20} MB`);
-  return new Uint8Array(await file.arrayBuffer());
-}
-
 async function chosen(entries) {
   get("which").hidden = true;
   try {
-    const files = await Promise.all(entries.map(async (entry) => [entry.file.name, await read(entry.file)]));
-    const isSpec = ([name, bytes]) => {
-      const head = HEAD.exec(new TextDecoder().decode(bytes.subarray(0, 65_536)));
-      return /\.ya?ml$/i.test(name) && (!head || !head[1]) && name !== "house.yaml";
-    };
-    const specs = files.filter(isSpec);
+    const files = await Promise.all(entries.map(async (entry) => [entry.file.name, await bytesOf(entry.file)]));
+    const specs = files.filter(([name, bytes]) => kindOf(name, bytes) === "spec");
     const handle = (name) => entries.find((entry) => entry.file.name === name).handle ?? null;
     if (!specs.length) return wrong("No spec is among these files. A spec is a YAML file that begins with “coldring: 1”.");
     if (specs.length === 1) return take(specs[0][0], files, { handle: handle(specs[0][0]) });

@@ -66,3 +66,8 @@ fn language(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>>
     );
     None
 }
+
+/// Whether a roster of this name is CSV.
+pub(crate) fn is_csv(name: &str) -> bool {
+    name.to_ascii_lowercase().ends_with(".csv")
+}

@@ -174,7 +174,7 @@ const SLIPS: &[(&str, &str, &str, &str)] = &[
     (
         "adapters: {1 IPS: {}, 1-1/4 IPS: {}}",
         "adapters: [1 IPS, 1-1/4 IPS]",
-        "[1 IPS",
+        "[",
         "write {1 IPS: {}, 1-1/4 IPS: {}}",
     ),
     (

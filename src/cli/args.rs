@@ -43,6 +43,8 @@ pub(crate) use shell::ShellArguments;
     version,
     long_version = super::version::long(),
     max_term_width = 92,
+    subcommand_value_name = "COMMAND",
+    subcommand_help_heading = "Commands",
     // One screen, in the order in which people need the commands.
     override_help = include_str!("args/top.txt")
 )]
@@ -106,51 +108,51 @@ pub(crate) struct Verbosity {
 /// The hidden command that works in a sandbox for another process of this program.
 pub(crate) const SANDBOX_WORKER: &str = "sandbox-worker";
 
-/// The commands.
+/// The commands, in the order in which people need them.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// Check specs and write their papers
-    Build(BuildArguments),
-    /// Print wallet cards for the fusers who are qualified
-    Cards(CardsArguments),
+    /// Write a commented file to start from: spec, record, roster, submittal, house style
+    New(NewArguments),
     /// Check specs and write nothing
     Check(CheckArguments),
-    /// Show what differs between two revisions and what must be requalified
-    Compare(CompareArguments),
+    /// Check specs and write their papers
+    Build(BuildArguments),
+    /// Show the papers in your browser as you type
+    Preview(PreviewArguments),
+    /// Build the papers again whenever one of their files is saved
+    Watch(WatchArguments),
     /// Print a worksheet for confirming the figures taken from memory
     Confirm(ConfirmArguments),
     /// Print forms: qualification record, joint log, test sheet, lesson sheet
     Forms(FormsArguments),
+    /// Bind procedures, records, fusers and attached PDFs into one PDF for review
+    Submittal(SubmittalArguments),
     /// List who is qualified under which procedure, until when and why
     Fusers(FusersArguments),
+    /// Print wallet cards for the fusers who are qualified
+    Cards(CardsArguments),
+    /// Show what differs between two revisions and what must be requalified
+    Compare(CompareArguments),
+    /// Make the key pair that signs papers
+    Keys(KeysArguments),
+    /// Check the signed code on a paper
+    Verify(VerifyArguments),
+    /// List the published figures with size, basis and source
+    Limits(LimitsArguments),
+    /// Show the full procedure: every number, or a spec with every choice written out
+    Show(ShowArguments),
+    /// Show how long a joint takes and estimate a day's work
+    Plan(PlanArguments),
     /// Estimate what the heating times do to the pipe; advice only, sets no time
     Heat(HeatArguments),
     /// Explain a rule, a topic or a field; with no name, list them all
     Explain(ExplainArguments),
-    /// Make the key pair that signs papers
-    Keys(KeysArguments),
-    /// List the published figures with size, basis and source
-    Limits(LimitsArguments),
-    /// Join the manifests of a batch that was made in parts
-    Merge(MergeArguments),
-    /// Show how long a joint takes and estimate a day's work
-    Plan(PlanArguments),
     /// Print JSON Schema of the files you write, for your editor
     Schema(SchemaArguments),
     /// Write completions for the shell, and man pages
     Shell(ShellArguments),
-    /// Show the papers in your browser as you type
-    Preview(PreviewArguments),
-    /// Show the full procedure: every number, or a spec with every choice written out
-    Show(ShowArguments),
-    /// Bind procedures, records, fusers and attached PDFs into one PDF for review
-    Submittal(SubmittalArguments),
-    /// Write a commented file to start from: spec, record, roster, submittal, house style
-    New(NewArguments),
-    /// Check the signed code on a paper
-    Verify(VerifyArguments),
-    /// Build the papers again whenever one of their files is saved
-    Watch(WatchArguments),
+    /// Join the manifests of a batch that was made in parts
+    Merge(MergeArguments),
     /// Work for another process of this program
     #[command(name = SANDBOX_WORKER, hide = true)]
     SandboxWorker,

@@ -72,9 +72,7 @@ fn below_practice(context: &Context<'_>, cleaning: &Cleaning, findings: &mut Vec
     if agent.is_none() && cleaning.strength.is_none() {
         finding = finding.asks("`strength`", "");
     }
-    findings.push(
-        finding.limit(wording::source(&least)).help(
-            "write {agent: isopropyl alcohol, strength: …} as your practice and the makers ask",
-        ),
-    );
+    findings.push(finding.limit(wording::source(&least)).help(
+        "write {agent: isopropyl alcohol, strength: …} as your practice and the manufacturers ask",
+    ));
 }

@@ -55,7 +55,7 @@ rules! {
               guess.")
         .example("procedure: {practice: metric}\ncleaning: {agent: isopropyl alcohol, strength: 91 \
                   %}")
-        .fix("Ask the maker of the adapters, and write cleaning: {peel: yes} or {peel: no}.");
+        .fix("Ask the manufacturer of the adapters, and write cleaning: {peel: yes} or {peel: no}.");
     HOLD_NOT_PUBLISHED = warning(
         "No time to hold the joint still is published for the resin; it is held until the cooling \
          ends.")
@@ -63,7 +63,7 @@ rules! {
         .why("The tables for this resin give the cooling alone. A shorter hold may be enough, but \
               nothing that was read says how short, so the papers print none.")
         .example("procedure: {practice: metric}\nscope: {resin: PP-R}")
-        .fix("Take the hold from the maker and state it: cycles.rows: [{size: 32 mm, hold: …, \
+        .fix("Take the hold from the manufacturer and state it: cycles.rows: [{size: 32 mm, hold: …, \
               source: …}].");
     BELOW_LOWEST_AMBIENT = error(
         "The pipe temperatures reach below the lowest that the code for this resin allows.")
@@ -248,7 +248,7 @@ fn peeling(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 cleaning.agent.span,
                 "the spec does not say whether the pipe end is peeled",
             )
-            .help("ask the maker of the adapters and add `peel: yes` or `peel: no` to `cleaning`")
+            .help("ask the manufacturer of the adapters and add `peel: yes` or `peel: no` to `cleaning`")
             .asks("`peel`", ""),
     );
 }
@@ -274,8 +274,8 @@ fn hold(context: &Context<'_>, findings: &mut Vec<Finding>) {
             ),
         )
         .saying("sizes", wording::enumerate(&sizes))
-        .help("take the hold from the maker and state it under `cycles.rows`, with its source")
-        .asks("the maker's `hold` of", wording::enumerate(&sizes));
+        .help("take the hold from the manufacturer and state it under `cycles.rows`, with its source")
+        .asks("the manufacturer's `hold` of", wording::enumerate(&sizes));
     findings.push(match context.limits.entry("metric-ppr-cycles:hold:hold") {
         Some(absent) => finding.limit(wording::entry_source(absent)),
         None => finding,
@@ -366,6 +366,6 @@ fn depth(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
                 ),
             )
             .limit(wording::source(band))
-            .help("measure it in the fitting, or take it from the fitting's maker; the length of a socket is no depth"),
+            .help("measure it in the fitting, or take it from the fitting's manufacturer; the length of a socket is no depth"),
     );
 }

@@ -28,7 +28,7 @@ rules! {
               same joint. The tool takes one by a stated decision; it cannot know which of them \
               your pipe was tested with.")
         .example("scope:\n  resin: PE2708\n  pipe: {sizes: 2 IPS, dimension_ratio: 11}")
-        .fix("Look up the edition you work under and the pipe maker's instructions, and state your \
+        .fix("Look up the edition you work under and the pipe manufacturer's instructions, and state your \
               own qualified time with its source under `cycles`.");
     STRIP_THICKNESS_UNKNOWN = error(
         "Strips are used as labels or laminated, and their thickness is not stated.")

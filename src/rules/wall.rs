@@ -19,7 +19,7 @@ rules! {
               the \
               unit.")
         .example("scope: {resin: PP-R, pipe: {sizes: 32 mm, dimension_ratio: 26, wall: 1.3 mm}}")
-        .fix("Read the wall from the print line again. If it stands, ask the maker of the pipe and \
+        .fix("Read the wall from the print line again. If it stands, ask the manufacturer of the pipe and \
               the fittings whether it may be socket fused, and prove it with trial joints, cut \
               open.");
     WALL_NOT_PUBLISHED = error(
@@ -79,7 +79,7 @@ fn unusual_wall(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Fin
     }
     let group = context.procedure.resin.as_ref()?.group;
     outside_published_walls(context, group, joint, pipe, od).map(|finding| {
-        finding.help("read the print line again; if it stands, ask the makers and prove the wall with trial joints, cut open")
+        finding.help("read the print line again; if it stands, ask the manufacturers and prove the wall with trial joints, cut open")
     })
 }
 

@@ -34,7 +34,7 @@ rules! {
         "A text of the house style says that something is approved, certified or compliant.")
         .why("Stamped on a paper that this tool lays out, such a word is read as the tool's. It \
               approves nothing: what governs are local codes, the authority having jurisdiction \
-              and the makers, and a procedure is qualified by tests and signatures.")
+              and the manufacturers, and a procedure is qualified by tests and signatures.")
         .example("extra: {en: [{at: before-scope, text: \"This procedure complies with the \
                   code.\"}]}")
         .fix("Leave the word out, or keep it when your organization answers for it and can show \

@@ -226,7 +226,7 @@ pub(super) fn two_people(
         .at(
             badge.span,
             format!(
-                "badge '{}' stands beside '{}' here and beside '{}' elsewhere",
+                "badge '{}' is given to '{}' here and to '{}' elsewhere",
                 badge.value, name.value, first.name.value
             ),
         )

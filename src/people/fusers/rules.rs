@@ -15,7 +15,7 @@ rules! {
         .example("name,badge,procedure\nExample, A.,A-1,AF-JP-12")
         .fix("Put quotation marks around a cell that holds the separator, and give every row as \
               many cells as the header has.");
-    BADGE_OF_TWO_PEOPLE = error("The same badge number stands beside two different names.")
+    BADGE_OF_TWO_PEOPLE = error("The same badge number is given to two different names.")
         .why("People are told apart by their badges. One person's specimen would qualify the \
               other.")
         .example("fusers:\n  - {name: A. Example, badge: A-1}\n  - {name: B. Example, badge: A-1}")

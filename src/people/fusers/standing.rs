@@ -256,7 +256,10 @@ fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveD
             };
             let reason = match visual {
                 Some(date) => {
-                    format!("{reason}; a joint rejected by eye on {date} does not end it")
+                    format!(
+                        "{reason}; a joint that failed visual inspection on {date} does not \
+                        end it"
+                    )
                 }
                 None => reason,
             };

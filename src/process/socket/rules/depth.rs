@@ -45,10 +45,10 @@ rules! {
         "The female adapter and the depth gauge of a size have different depths.")
         .why("The ring is set by the gauge and stops at the adapter. Where the adapter is deeper \
               the pipe end is not heated to its stop; where it is shallower the end is upset \
-              against the bottom. No published tolerance was found: the maker's decides.")
+              against the bottom. No published tolerance was found: the manufacturer's decides.")
         .example("heater: {adapters: {1 IPS: {depth: 0.75 in}}}\ntools: {depth_gauges: {1 IPS: \
                   {depth: 0.72 in}}}")
-        .fix("Measure both again. Use gauge and adapter that belong together, or have the maker \
+        .fix("Measure both again. Use gauge and adapter that belong together, or have the manufacturer \
               confirm that the difference is allowed.");
     SOCKET_SHALLOWER_THAN_GAUGE = error("A socket is shallower than the depth the gauge sets.")
         .why("The soft pipe end strikes the stop of the fitting before the ring meets its face. \
@@ -257,7 +257,7 @@ fn adapter(
         ADAPTER_AND_GAUGE_DIFFER
             .at(depth.span, format!("the {size} adapter is {difference} {deeper} than the {}", set_by(context, size)))
             .related(gauge.span, format!("the {}: {}", set_by(context, size), context.length(gauge.value)))
-            .help("no published tolerance was found, so the maker's decides; measure both again and check that they belong together"),
+            .help("no published tolerance was found, so the manufacturer's decides; measure both again and check that they belong together"),
     );
 }
 

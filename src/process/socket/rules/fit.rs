@@ -23,7 +23,7 @@ rules! {
         .example("fittings: {sockets: {2 IPS: {mouth: 2.350 to 2.372 in}}}      # least OD 2.369 \
                   in")
         .fix("Measure the sockets of the lot on hand at mouth and root, give the bands under \
-              `fittings.sockets`, and ask the maker of the fittings about a socket as wide as \
+              `fittings.sockets`, and ask the manufacturer of the fittings about a socket as wide as \
               that.");
     GIVEN_SOCKET_NOT_SMALLER_THAN_PIPE = error(
         "A given socket is no smaller than a pipe of mean diameter.")
@@ -45,7 +45,7 @@ rules! {
         .example("scope: {measured: {2 IPS: {outside_diameter: 2.366 in}}}      # 2.369 to 2.381 \
                   in")
         .fix("Measure again with a pi tape, on several pipes and away from the cut end. If it \
-              stands, do not fuse the lot: reject it, or ask its maker.");
+              stands, do not fuse the lot: reject it, or ask its manufacturer.");
     MEASURED_OUT_OF_ROUNDNESS = warning(
         "The measured out-of-roundness of a size is more than the published one.")
         .why("An oval end touches socket and adapter on two sides only. Rounding holds the end \
@@ -67,7 +67,7 @@ rules! {
               anything that was read: it is up to the peeling tool and the adapters it belongs to.")
         .example("procedure: {practice: metric}\ncleaning: {agent: isopropyl alcohol, strength: 91 \
                   %, peel: yes}")
-        .fix("Ask the maker of the adapters what diameter the peeled end should have, and measure \
+        .fix("Ask the manufacturer of the adapters what diameter the peeled end should have, and measure \
               it.");
 }
 
@@ -148,7 +148,7 @@ fn peeled(context: &Context<'_>, fits: &[Fit]) -> Option<Finding> {
                     show_length(context, mouth.interference.value.least)
                 ),
             )
-            .help("ask the maker of the adapters what diameter the peeled end should have, and measure it"),
+            .help("ask the manufacturer of the adapters what diameter the peeled end should have, and measure it"),
     )
 }
 
@@ -280,7 +280,7 @@ fn check_end(
                 wording::source(&fit.od_band)
             ))
             .help(if given.is_some() {
-                "measure the sockets again, and ask the maker of the fittings about one as wide as that"
+                "measure the sockets again, and ask the manufacturer of the fittings about one as wide as that"
             } else {
                 "measure mouth and root of the sockets on hand and give them under `fittings.sockets`"
             }),
@@ -314,7 +314,7 @@ fn diameter(context: &Context<'_>, joint: &Joint, pipe: &MeasuredPipe) -> Option
                 ),
             )
             .limit(wording::source(band))
-            .help("measure again with a pi tape; if it stands, do not fuse the lot: reject it, or ask its maker in writing"),
+            .help("measure again with a pi tape; if it stands, do not fuse the lot: reject it, or ask its manufacturer in writing"),
     )
 }
 

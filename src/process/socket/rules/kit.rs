@@ -23,7 +23,8 @@ rules! {
         .fix("List the larger ring under `cold_rings` too, also where its own size is not joined. \
               Or take `insert_in` out, if the ring is clamped by itself.");
     INSERT_IN_SMALLER_RING = error("A cold ring is an insert of one that is not larger.")
-        .why("An insert lies inside the ring that it is clamped in. One of the two sizes is a slip, \
+        .why("An insert lies inside the ring that it is clamped in. One of the two sizes is \
+            mistyped, \
               and the crew would take the wrong ring along.")
         .example("tools:\n  cold_rings:\n    1 IPS: {insert_in: 3/4 IPS}\n    3/4 IPS: {}")
         .fix("Name the larger ring under `insert_in`. A ring that is clamped by itself has no \

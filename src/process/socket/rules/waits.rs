@@ -64,7 +64,7 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         None => {
             let finding = WAIT_MISSING
                 .at(waits.span, "no wait before the pressure test is given, so none is printed")
-                .help("nothing is assumed: take it from your operations manual or the makers, waits: {before_pressure_test: {value: …, source: …}}")
+                .help("nothing is assumed: take it from your operations manual or the manufacturers, waits: {before_pressure_test: {value: …, source: …}}")
                 .asks("`before_pressure_test`", "");
             let absent = context
                 .limits

@@ -1,5 +1,5 @@
 //! The library as the worker of a page asks it: a request in, an answer out, both
-//! as bytes. To add a request, add an entry to [`Request`] and its function.
+//! as bytes. To add a request, add an entry to `Request` and its function.
 //!
 //! A message is the length of its JSON (four bytes, little-endian), the JSON, and
 //! the bytes of a file. Layout takes as long as it takes, and a worker hears nothing

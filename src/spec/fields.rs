@@ -62,6 +62,7 @@ const ALSO_CALLED: &[(&str, &str)] = &[
     ("temperature", "set_point"),
     ("gauges", "depth_gauges"),
     ("rings", "cold_rings"),
+    ("rating", "melts"),
 ];
 
 impl<'n> Fields<'n> {

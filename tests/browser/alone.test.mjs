@@ -38,7 +38,7 @@ const address = (file) => `http://127.0.0.1:${served.address().port}/${file}`;
 // The papers of a spec as the program builds them, by name.
 async function built(spec, more = []) {
   const out = await mkdtemp(path.join(tmpdir(), "coldring-alone-"));
-  await run(program, ["build", path.join(specs, spec), "--out", out, ...more]);
+  await run(program, ["build", path.resolve(specs, spec), "--out", out, ...more]);
   const [folder] = (await readdir(out)).filter((name) => !name.startsWith("."));
   const names = (await readdir(path.join(out, folder))).filter((name) => name.endsWith(".pdf"));
   const read = async (name) => [name.replace(/\.pdf$/, ""), await readFile(path.join(out, folder, name))];
@@ -111,6 +111,68 @@ const without = () => {
     delete Window.prototype[name];
   }
 };
+
+describe("the form beside the text", () => {
+  const key = JSON.stringify(["cycles", "waits", "before_handling", "value"]);
+  const focused = () => page.evaluate(() => document.activeElement.dataset.path);
+  const until = (words) => page.waitForFunction((words) => document.getElementById("text").value.includes(words), words);
+  const card = () => page.$eval(".sheet", (sheet) => sheet.dataset.wanted);
+  async function form() {
+    await page.keyboard.press("F2");
+    await page.waitForSelector("#form .part");
+    for (let n = 0; n < 300 && (await focused()) !== key; n++) await page.keyboard.press("Tab");
+    assert.equal(await focused(), key);
+  }
+
+  test("is filled in by keyboard; the papers follow, and the comments stay", async () => {
+    await beginAlone(onDisk, { before: without });
+    await example("tour/2-measured.yaml");
+    const [before, was] = [await page.inputValue("#text"), await card()];
+    await form();
+    await page.keyboard.press("Control+a");
+    await page.keyboard.type("7 min");
+    await until("before_handling: {value: 7 min");
+    const text = await page.inputValue("#text");
+    assert.equal(text, before.replace(/(before_handling: {value: )[^,}]*/, "$17 min"));
+    assert.ok(before.match(/# /g).length > 5, "it has comments");
+    await page.waitForFunction((was) => document.querySelector(".sheet").dataset.wanted !== was, was);
+    await settled();
+    assert.equal(await focused(), key);
+    const [kept] = await Promise.all([page.waitForEvent("download"), page.keyboard.press("Control+s")]);
+    await said("Saved.");
+    const file = path.join(await mkdtemp(path.join(tmpdir(), "coldring-alone-")), "2-measured.yaml");
+    await writeFile(file, await readFile(await kept.path()));
+    for (const [id, bytes] of await built(file)) assert.ok((await downloaded(id)).bytes.equals(bytes), id);
+  });
+
+  test("is heard before the next paper is laid out", async () => {
+    await beginAlone(onDisk);
+    await example("tour/2-measured.yaml");
+    await form();
+    await page.waitForTimeout(1000);
+    const [worker] = page.workers();
+    // Every step takes so long that the next key is pressed meanwhile.
+    await worker.evaluate(() => {
+      globalThis.asked = [];
+      const quick = ask;
+      ask = (request, bytes) => {
+        asked.push(request.ask);
+        for (const end = performance.now() + 700; request.ask === "step" && performance.now() < end; );
+        return quick(request, bytes);
+      };
+    });
+    await page.keyboard.press("End");
+    await page.keyboard.type("u");
+    await until("minu");
+    await page.waitForTimeout(150);
+    await page.keyboard.type("t");
+    await until("minut");
+    const asked = (await worker.evaluate(() => asked)).filter((it) => /^(look|step|field)$/.test(it));
+    assert.deepEqual(asked.slice(0, 4), ["field", "look", "step", "field"], asked.join());
+    // Nothing more was laid out of the text before it.
+    assert.equal(asked[4] ?? "look", "look", asked.join());
+  });
+});
 
 describe("files of this computer", () => {
   test("are opened together, and a spec finds its records among them", async () => {
@@ -363,6 +425,11 @@ describe("for everybody", () => {
         assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), "no scrolling sideways");
         await example("hollow-creek-geothermal.yaml");
         await audit(`${look}, a spec`);
+        assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), "no scrolling sideways");
+        await page.keyboard.press("F2");
+        if (width < 900) await page.click("#sides [data-side=spec]");
+        await page.waitForSelector("#form .part");
+        await audit(`${look}, its form`);
         assert.ok(await page.evaluate(() => document.documentElement.scrollWidth <= innerWidth), "no scrolling sideways");
       });
     }

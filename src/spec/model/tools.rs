@@ -17,7 +17,7 @@ use crate::spec::schema::{self, either, must};
 use crate::spec::tree::Tree;
 use crate::spec::words::folded;
 use crate::spec::written::{Scalar, Written};
-use crate::spec::{plausible, values};
+use crate::spec::{plausible, rules, values};
 
 /// How a depth that is still to be measured is written.
 pub const TO_BE_MEASURED: &str = "to be measured";
@@ -182,6 +182,18 @@ impl Kind for Rings {
     fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<Self::Value> {
         if matches!(node.kind, NodeKind::Null | NodeKind::Map(_)) {
             return by_size(nested()).read(node, at, findings);
+        }
+        if matches!(&node.kind, NodeKind::Scalar(text) if Size::parse(text).is_err()) {
+            let message = format!(
+                "`{}` is a text; the sizes of the rings are wanted",
+                at.path()
+            );
+            let finding = rules::WRONG_TYPE.at(node.span, message);
+            findings.push(finding.help(
+                "list them, as in [1 IPS, 2 IPS]; where some are inserts of a larger ring, write \
+                 {2 IPS: {}, 1 IPS: {insert_in: 2 IPS}}",
+            ));
+            return None;
         }
         let sizes = list(size()).read(node, at, findings)?.into_iter();
         let bare = ColdRing {

@@ -147,6 +147,8 @@ fn every_clause_that_a_house_may_word_is_on_a_paper() {
     ];
     all(&[&["cards", GAS][..], &people].concat());
     all(&[&["cards", GAS, &loops, "--combined"][..], &people].concat());
+    let own = ["--rules", "HC-SF-104=own:12:Operations Manual 7.9"];
+    all(&[&["cards", &loops][..], &people, &own].concat());
     let silent: Vec<_> = offered
         .keys()
         .enumerate()

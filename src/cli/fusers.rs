@@ -67,7 +67,7 @@ struct Row<'r> {
     procedure: Option<&'r str>,
     /// Whether qualified that day.
     qualified: bool,
-    /// Sizes it is for, and smaller ones; null for all.
+    /// Sizes it is for, and smaller ones; null if for all, or if not qualified.
     sizes: Option<String>,
     /// Last day.
     valid_until: Option<String>,

@@ -5,6 +5,7 @@
 //! `/attached`, and the picture of a signed code if there is one.
 
 mod house;
+mod native;
 mod once;
 mod picture;
 mod pinned;

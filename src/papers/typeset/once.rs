@@ -6,13 +6,11 @@
 //!
 //! Templates call it as `show grid: once`.
 
-use std::sync::LazyLock;
-
 use typst::diag::SourceResult;
 use typst::engine::Engine;
 use typst::foundations::{
-    CastInfo, Content, Func, IntoValue, NativeElement, NativeFuncData, NativeFuncPtr, Packed,
-    Resolve, Scope, SequenceElem, Smart, StyleChain, StyledElem,
+    Args, Content, Func, NativeElement, Packed, Resolve, SequenceElem, Smart, StyleChain,
+    StyledElem,
 };
 use typst::introspection::{Locator, SplitLocator, Tag, TagFlags};
 use typst::layout::grid::resolve::{Cell, CellGrid, Entry};
@@ -24,34 +22,21 @@ use typst::text::TextElem;
 use typst::utils::Numeric;
 use typst_layout::layout_fragment;
 
-static FUNCTION: NativeFuncData = NativeFuncData {
-    function: NativeFuncPtr(&|_, _, arguments| {
-        let grid: Content = arguments.expect("grid")?;
-        Ok(once(grid).into_value())
-    }),
-    name: "once",
-    title: "Once",
-    docs: "A grid whose cells are laid out once.",
-    def_site: None,
-    keywords: &[],
-    contextual: false,
-    scope: LazyLock::new(&Scope::new),
-    params: LazyLock::new(&Vec::new),
-    returns: LazyLock::new(&|| CastInfo::Any),
-};
+use super::native::native;
 
 /// The function that templates see.
 pub(super) fn function() -> Func {
-    Func::from(&FUNCTION)
+    native!("once", "A grid whose cells are laid out once.", once)
 }
 
-fn once(content: Content) -> Content {
-    match content.to_packed::<GridElem>() {
+fn once(arguments: &mut Args) -> SourceResult<Content> {
+    let content: Content = arguments.expect("grid")?;
+    Ok(match content.to_packed::<GridElem>() {
         Some(grid) if grid.grid.as_deref().is_some_and(is_simple) => {
             BlockElem::multi_layouter(grid.clone(), lay_out).pack()
         }
         _ => content,
-    }
+    })
 }
 
 /// Whether a grid is plain cells in rows, without lines or grounds, and has a row whose

@@ -7,14 +7,9 @@
 //! told of and that has a location, so no layout with one in it is used twice. A drawing
 //! is told by the text that stands for it, and has hundreds.
 
-use std::sync::LazyLock;
-
 use typst::diag::SourceResult;
 use typst::engine::Engine;
-use typst::foundations::{
-    Args, CastInfo, Content, Func, IntoValue, NativeElement, NativeFuncData, NativeFuncPtr, Packed,
-    Resolve, Scope, Smart, StyleChain,
-};
+use typst::foundations::{Args, Content, Func, NativeElement, Packed, Resolve, Smart, StyleChain};
 use typst::introspection::Locator;
 use typst::layout::{
     Abs, AlignElem, Alignment, Axes, BlockElem, Frame, FrameItem, HAlignment, Length, MoveElem,
@@ -25,31 +20,24 @@ use typst::visualize::{
 };
 use typst_layout::layout_frame;
 
-macro_rules! function {
-    ($name:literal, $docs:literal, $made:path) => {{
-        static FUNCTION: NativeFuncData = NativeFuncData {
-            function: NativeFuncPtr(&|_, _, arguments| Ok($made(arguments)?.into_value())),
-            name: $name,
-            title: $name,
-            docs: $docs,
-            def_site: None,
-            keywords: &[],
-            contextual: false,
-            scope: LazyLock::new(&Scope::new),
-            params: LazyLock::new(&Vec::new),
-            returns: LazyLock::new(&|| CastInfo::Any),
-        };
-        ($name, Func::from(&FUNCTION))
-    }};
-}
+use super::native::native;
 
 /// The functions that templates see, by name.
 pub(super) fn functions() -> [(&'static str, Func); 4] {
     [
-        function!("pinned", "A body at its place.", body),
-        function!("pinned-line", "A line between two points.", line),
-        function!("pinned-polygon", "A polygon.", polygon),
-        function!("pinned-box", "A box between two corners.", rectangle),
+        ("pinned", native!("pinned", "A body at its place.", body)),
+        (
+            "pinned-line",
+            native!("pinned-line", "A line between two points.", line),
+        ),
+        (
+            "pinned-polygon",
+            native!("pinned-polygon", "A polygon.", polygon),
+        ),
+        (
+            "pinned-box",
+            native!("pinned-box", "A box between two corners.", rectangle),
+        ),
     ]
 }
 

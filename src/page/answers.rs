@@ -11,7 +11,11 @@ use crate::core::budget;
 use crate::core::finding::Finding;
 use crate::core::finding_json::JsonEdit;
 use crate::core::size::{Size, SizeSystem};
+use crate::core::source::Sources;
+use crate::papers::compile::{Options, PaperKind, compile_with_cache};
+use crate::papers::typeset::TypesetError;
 use crate::published::library;
+use crate::spec::language::Language;
 use crate::spec::{Service, rules};
 
 /// A rule as `coldring explain` tells it.
@@ -87,6 +91,36 @@ pub(crate) fn oversized(text: &str) -> Option<Finding> {
             .about_file(format!("the text has more than {most} bytes"))
             .help("check that the right text was pasted")
     })
+}
+
+/// The PDF of one paper of a spec; `told` puts the failure of a template in words.
+///
+/// # Errors
+/// Why there is none, in words.
+pub(crate) fn one_paper(
+    sources: &Sources,
+    (kind, further): (PaperKind, Option<Language>),
+    options: &Options,
+    as_of: NaiveDate,
+    told: impl FnOnce(&TypesetError) -> String,
+) -> Result<Vec<u8>, String> {
+    let options = Options {
+        papers: vec![kind],
+        ..options.clone()
+    };
+    let outcome = compile_with_cache(sources, &options, as_of).map_err(|error| told(&error))?;
+    if outcome.checked.has_error() {
+        return Err("the spec has errors, so no paper is made of it; fix them first".to_owned());
+    }
+    let mut made = outcome.papers.into_iter();
+    if let Some(paper) = made.find(|paper| paper.further == further) {
+        return Ok(paper.bytes);
+    }
+    let reason = outcome.withheld.into_iter().next();
+    Err(reason.map_or_else(
+        || "there is no such paper of this spec".to_owned(),
+        |(_, reason)| reason.into_owned(),
+    ))
 }
 
 /// What a starter can be made for.

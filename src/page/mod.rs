@@ -9,7 +9,7 @@
 //! | `web/` | the files of the page |
 //! | `files` | the list of those that are served |
 //! | `messages` | what the page and its engine send each other, as JSON |
-//! | `answers` | why a rule exists, what a field is for, the form of a text and its changes, a spec to start from |
+//! | `answers` | why a rule exists, what a field is for, the form of a text and its changes, one paper, a spec to start from |
 //! | `memory` | the files that a page without a disk holds |
 //! | `module` | what the worker asks of the module: one entry, one function each |
 //! | `exports` | what WebAssembly shows of the module |
@@ -22,4 +22,4 @@ mod memory;
 pub(crate) mod messages;
 pub mod module;
 
-pub(crate) use answers::{FieldRequest, describe, form, oversized, why, write_field};
+pub(crate) use answers::{FieldRequest, describe, form, one_paper, oversized, why, write_field};

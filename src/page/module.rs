@@ -14,16 +14,16 @@ use serde::de::Error;
 use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::{Value, json};
 
-use super::answers::{FieldRequest, describe, form, starter, starter_choices, why, write_field};
+use super::answers::{
+    FieldRequest, describe, form, one_paper, starter, starter_choices, why, write_field,
+};
 use super::memory::MemoryFiles;
 use super::messages::{PaperOptions, PreviewMessage, UnknownValue, paper_by_id};
 use crate::core::digest::sha256;
 use crate::core::finding::Finding;
 use crate::core::finding_json::{JsonFinding, json_finding};
 use crate::core::source::Sources;
-use crate::papers::compile::{
-    Checked, Options, PaperKind, Preview, PreviewEvent, compile_with_cache,
-};
+use crate::papers::compile::{Checked, Options, PaperKind, Preview, PreviewEvent};
 use crate::papers::fonts::page_fonts;
 use crate::papers::typeset::{Picture, TypesetError};
 use crate::process::socket::heat::advice::EstimateCache;
@@ -238,27 +238,12 @@ impl Module {
         let (kind, further) = paper_by_id(paper).ok_or("there is no such paper")?;
         let sources = text.sources(&self.files);
         let sources = sources.map_err(|(_, finding)| finding.message.clone())?;
-        let options = Options {
-            papers: vec![kind],
-            ..text.paper_options()?
-        };
-        let outcome = compile_with_cache(&sources, &options, text.today);
-        let outcome = outcome.map_err(|error| template_error(&error))?;
-        if outcome.checked.has_error() {
-            return Err("the spec has errors, so no paper is made of it; fix them first".into());
-        }
-        let mut made = outcome.papers.into_iter();
-        if let Some(paper) = made.find(|paper| paper.further == further) {
-            return Ok(Answer {
-                json: json!({ "name": kind.file_name_in(further) }),
-                bytes: paper.bytes,
-            });
-        }
-        let reason = outcome.withheld.into_iter().next();
-        Err(reason.map_or_else(
-            || "there is no such paper of this spec".to_owned(),
-            |(_, reason)| reason.into_owned(),
-        ))
+        let options = text.paper_options()?;
+        let paper = (kind, further);
+        Ok(Answer {
+            json: json!({ "name": kind.file_name_in(further) }),
+            bytes: one_paper(&sources, paper, &options, text.today, template_error)?,
+        })
     }
 }
 

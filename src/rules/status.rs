@@ -25,9 +25,9 @@ rules! {
         .why("A test that has not been made proves nothing. Most often the year is wrong.")
         .example("qualification:\n  records: [{number: PQ-031, date: 2049-01-01, revision: 1}]")
         .fix("Correct the date, or cite the record when the joints have been tested.");
-    RECORD_AFTER_REVISION = warning("A record is dated after the day from which the revision it supports is in effect.")
+    RECORD_AFTER_REVISION = warning("A record is dated after its revision took effect.")
         .why("A procedure is qualified before it is used. From that day to the test the revision \
-              had no proof, and neither have the joints that were made by it.")
+              had no proof, and the joints made by it in that time have none.")
         .example("procedure: {revisions: [{revision: 1, date: \
                   2026-09-14}]}\nqualification:\n  records: [{number: PQ-031, date: 2026-10-02, \
                   revision: 1}]")
@@ -228,7 +228,7 @@ fn dates_of_record(record: &Cited<'_>, context: &Context<'_>, findings: &mut Vec
                     .at(
                         record.date.span,
                         format!(
-                            "record {number} is dated {date}, {days} {} after revision {} is in effect",
+                            "record {number} is dated {date}, {days} {} after revision {} took effect",
                             if days == 1 { "day" } else { "days" },
                             revision.number.value
                         ),
@@ -237,7 +237,7 @@ fn dates_of_record(record: &Cited<'_>, context: &Context<'_>, findings: &mut Vec
                     .help("check both dates; a procedure is proven before it is used")
                     .related(
                         since.span,
-                        format!("revision {} is in effect from {}", *revision.number, **since),
+                        format!("revision {} takes effect on {}", *revision.number, **since),
                     ),
             );
         }

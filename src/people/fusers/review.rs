@@ -207,7 +207,7 @@ fn dates(record: &Qualification, as_of: NaiveDate, findings: &mut Vec<Finding>) 
                         day.value
                     ),
                 )
-                .help("correct the date; that is fine when you list for a past date"),
+                .help("correct the date; a list for a past date may leave it"),
         );
     }
 }

@@ -61,7 +61,7 @@ rules! {
         .why("What has not happened yet qualifies nobody. If the year is mistyped, a joint that \
             failed is overlooked.")
         .example("failed_joints: [{date: 2027-10-02, found_by: test}]")
-        .fix("Correct the date. That is fine when you list for a past date.");
+        .fix("Correct the date. A list for a past date may leave it as it is.");
     FAILED_BEFORE_QUALIFIED = error(
         "A production joint failed on a day before the fuser was first qualified.")
         .why("Nobody makes production joints before they are qualified, so one of the dates is \

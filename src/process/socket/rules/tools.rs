@@ -84,8 +84,8 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                         format!("no cold ring is listed for {size}"),
                     )
                     .help(format!(
-                        "if the truck has a ring for {size}, add `{size}: {{}}` to \
-                         `tools.cold_rings`; if not, take {size} out of the scope"
+                        "if the truck has a ring for {size}, add {size} to `tools.cold_rings`; if \
+                         not, take {size} out of the scope"
                     ))
                     .related(joint.claimed_at, format!("{size} is claimed here")),
             );

@@ -125,5 +125,5 @@ fn a_second_spec_of_the_same_number_is_not_called_unchanged() {
     assert_eq!(twice.out.matches("unchanged ").count(), 1, "{}", twice.out);
     // The papers that are there are of the first, which has no errors.
     assert!(!twice.out.contains("stale "), "{}", twice.out);
-    assert!(twice.out.contains("no papers of "), "{}", twice.out);
+    assert!(twice.out.contains("no papers were made"), "{}", twice.out);
 }

@@ -202,7 +202,7 @@ group! {
         /// The number of the record that proves the sequence.
         record: Option<Spanned<String>> = optional(
             text_like("PQ-7"),
-            "an error: the sequence is not proven.",
+            "an error, since the sequence is not proven.",
         ).fact("unlike-record"),
         /// Where the times come from.
         source: Option<Spanned<String>> =

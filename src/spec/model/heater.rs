@@ -62,7 +62,7 @@ group! {
         /// How the temperature of the adapter faces is checked.
         face_check: Option<FaceCheck> = optional(
             nested(),
-            "an error: nothing shows that the faces are right.",
+            "an error, since nothing shows that the faces are right.",
         ),
         /// The heater adapters on the truck, a pair for each size; {} if nothing on the pair was
         /// measured.

@@ -68,6 +68,7 @@ describe("a field", () => {
     assert.match(swing, /^1/);
     await page.keyboard.press("End");
     await page.keyboard.press("Backspace");
+    await gone(`swing: ${swing}`);
     await until(`swing: ${swing.slice(0, -1).trim()}`);
     // And back, at its place.
     await page.keyboard.press("F2");

@@ -91,15 +91,7 @@ pub(crate) fn read_private(path: &Path) -> Result<Signer, String> {
 
 pub(crate) fn read_public(path: &Path) -> Result<TrustedKey, String> {
     let text = read_pem(path)?;
-    TrustedKey::from_pem(&text).ok_or_else(|| {
-        let private = Signer::from_pem(&text).is_some();
-        let why = if private {
-            "it is a private key, which never leaves its owner; give the public one"
-        } else {
-            "it is no Ed25519 public key in PEM; give one that `coldring keys` made"
-        };
-        format!("cannot trust {}: {why}", path.display())
-    })
+    TrustedKey::read(&text).map_err(|why| format!("cannot trust {}: {why}", path.display()))
 }
 
 fn read_pem(path: &Path) -> Result<String, String> {

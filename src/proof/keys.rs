@@ -88,6 +88,17 @@ impl TrustedKey {
         (!key.is_weak()).then_some(Self { key, id })
     }
 
+    /// A public key that somebody gives, as [`TrustedKey::from_pem`] reads it.
+    ///
+    /// # Errors
+    /// Why it is none, and what to give instead.
+    pub(crate) fn read(pem: &str) -> Result<Self, &'static str> {
+        Self::from_pem(pem).ok_or_else(|| match Signer::from_pem(pem) {
+            Some(_) => "it is a private key, which never leaves its owner; give the public one",
+            None => "it is no Ed25519 public key in PEM; give one that `coldring keys` made",
+        })
+    }
+
     /// The key ID, as printed.
     pub(crate) fn id(&self) -> &str {
         &self.id

@@ -2,11 +2,11 @@
 
 // What each kind of YAML file begins with; a spec is the one without a word after coldring.
 const HEAD = /^coldring(-[a-z]+)?:/m;
-const KINDS = { "-record": "record", "-fusers": "roster" };
+const KINDS = { "-record": "record", "-fusers": "roster", "-submittal": "submittal" };
 // The longest file that is read at all.
 const MOST_BYTES = 64 << 20;
 
-// spec, record, roster, or other.
+// spec, record, roster, submittal, or other.
 export function kindOf(path, bytes) {
   if (/\.csv$/i.test(path)) return "roster";
   if (!/\.ya?ml$/i.test(path) || path.split("/").at(-1) === "house.yaml") return "other";

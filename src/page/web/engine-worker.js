@@ -72,7 +72,7 @@ function failed(why) {
 function post(request, bytes, then) {
   const id = ++asked;
   waiting.set(id, then);
-  worker.postMessage({ id, request, bytes });
+  worker.postMessage({ id, request, bytes }, request.key ? [bytes.buffer] : []);
   watch();
 }
 
@@ -135,10 +135,11 @@ export async function pdf(paper, wishes, seen) {
 }
 
 // What is made of the open spec, as last saved, besides its papers.
-export async function further(request, wishes) {
+// The bytes of a key go to the worker, and are not here any more.
+export async function further(request, wishes, bytes = null) {
   const file = await read();
   if (file.text === null) throw new Failure(file.why);
-  return ask({ ...request, ...about(file.text, wishes) });
+  return ask({ ...request, ...about(file.text, wishes) }, bytes);
 }
 
 export const why = async (rule) => (await ask({ ask: "why", rule })).told;

@@ -14,7 +14,18 @@ export function kindOf(path, bytes) {
   return head?.[1] ? KINDS[head[1]] ?? "other" : "spec";
 }
 
+// A private key is not kept open with the others.
+const KEY = /-----BEGIN [A-Z ]*PRIVATE KEY-----/;
+
+// The bytes of a file that is opened.
 export async function bytesOf(file) {
+  const bytes = await readOnce(file);
+  if (!KEY.test(new TextDecoder().decode(bytes.subarray(0, 65_536)))) return bytes;
+  bytes.fill(0);
+  throw new Error(`${file.name} is a private key, which is not kept open; choose it under More where it signs`);
+}
+
+export async function readOnce(file) {
   if (file.size > MOST_BYTES) throw new Error(`${file.name} has more than ${MOST_BYTES >> 20} MB`);
   return new Uint8Array(await file.arrayBuffer());
 }

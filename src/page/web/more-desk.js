@@ -2,19 +2,13 @@
 // what is told, and what is shown. What people wrote is set as text, never as markup.
 
 import * as desk from "./desk.js";
+import { element } from "./element.js";
 import * as engine from "./engine.js";
 import * as file from "./file.js";
 import { kindOf } from "./kinds.js";
 import * as pages from "./pages.js";
 
 const get = (id) => document.getElementById(id);
-
-export function element(name, content, className) {
-  const made = document.createElement(name);
-  if (content !== undefined) made.textContent = content;
-  if (className) made.className = className;
-  return made;
-}
 
 // Paths of the open files of a kind, without the spec itself.
 export const filesOf = (kind) => [...desk.all()].filter(([path, bytes]) => path !== desk.path() && kindOf(path, bytes) === kind).map(([path]) => path);
@@ -51,7 +45,7 @@ export function onClick(id, work) {
   });
 }
 
-export const ask = (request) => engine.further(request, pages.wishes());
+export const ask = (request, bytes) => engine.further(request, pages.wishes(), bytes);
 
 export const stem = (path) => path.split("/").at(-1).replace(/\.[^.]*$/, "");
 

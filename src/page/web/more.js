@@ -1,12 +1,14 @@
 // The screen “More”: what is made of the open spec and other files besides its papers.
 
 import * as desk from "./desk.js";
+import { element } from "./element.js";
 import * as engine from "./engine.js";
 import { bytesOf, kindOf } from "./kinds.js";
 import { earlier } from "./more-compare.js";
-import { element, forget } from "./more-desk.js";
+import { forget } from "./more-desk.js";
 import { forms } from "./more-forms.js";
 import { fusers } from "./more-fusers.js";
+import { forgetKeys, sign } from "./more-sign.js";
 
 const get = (id) => document.getElementById(id);
 
@@ -15,6 +17,7 @@ function files() {
   forms();
   earlier();
   fusers();
+  sign();
 }
 
 const button = element("button", "More");
@@ -29,6 +32,7 @@ button.addEventListener("click", () => {
 get("more-back").addEventListener("click", () => {
   // What it shows may name people.
   forget();
+  forgetKeys();
   document.body.toggleAttribute("data-more", false);
   button.focus();
 });

@@ -14,13 +14,15 @@ export function kindOf(path, bytes) {
   return head?.[1] ? KINDS[head[1]] ?? "other" : "spec";
 }
 
-// A private key is not kept open with the others.
-const KEY = /-----BEGIN [A-Z ]*PRIVATE KEY-----/;
+// A private key is not kept open with the others. Its bytes are never made a text, which
+// could not be wiped.
+const KEY = new TextEncoder().encode("PRIVATE KEY-----");
+const isKey = (bytes) => bytes.subarray(0, 65_536).some((_, at, all) => KEY.every((byte, n) => all[at + n] === byte));
 
 // The bytes of a file that is opened.
 export async function bytesOf(file) {
   const bytes = await readOnce(file);
-  if (!KEY.test(new TextDecoder().decode(bytes.subarray(0, 65_536)))) return bytes;
+  if (!isKey(bytes)) return bytes;
   bytes.fill(0);
   throw new Error(`${file.name} is a private key, which is not kept open; choose it under More where it signs`);
 }

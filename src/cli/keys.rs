@@ -3,6 +3,8 @@
 use std::fs;
 use std::path::Path;
 
+use zeroize::Zeroizing;
+
 use super::args::KeysArguments;
 use super::input::{cannot_read, read_bytes};
 use super::internal_error::PLEASE_REPORT;
@@ -63,7 +65,7 @@ pub(crate) fn run(arguments: &KeysArguments) -> RunResult {
 /// Why it cannot be used: above all, that others can read it.
 pub(crate) fn read_private(path: &Path) -> Result<Signer, String> {
     let name = path.display();
-    let text = read_pem(path)?;
+    let bytes = Zeroizing::new(read_bytes(path, budget::KEY_BYTES)?);
     #[cfg(unix)]
     {
         use std::os::unix::fs::PermissionsExt;
@@ -78,28 +80,9 @@ pub(crate) fn read_private(path: &Path) -> Result<Signer, String> {
             ));
         }
     }
-    Signer::from_pem(&text).ok_or_else(|| {
-        let public = TrustedKey::from_pem(&text).is_some();
-        let why = if public {
-            "it is a public key, which cannot sign; give the private one"
-        } else {
-            "it is no Ed25519 private key in PEM; give one that `coldring keys` made"
-        };
-        format!("cannot sign with {name}: {why}")
-    })
+    Signer::from_file(name, &bytes)
 }
 
 pub(crate) fn read_public(path: &Path) -> Result<TrustedKey, String> {
-    let text = read_pem(path)?;
-    TrustedKey::read(&text).map_err(|why| format!("cannot trust {}: {why}", path.display()))
-}
-
-fn read_pem(path: &Path) -> Result<String, String> {
-    let bytes = read_bytes(path, budget::KEY_BYTES)?;
-    String::from_utf8(bytes).map_err(|_| {
-        format!(
-            "cannot read {}: it is not PEM; give a file that `coldring keys` made",
-            path.display()
-        )
-    })
+    TrustedKey::from_file(path.display(), &read_bytes(path, budget::KEY_BYTES)?)
 }

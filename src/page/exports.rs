@@ -9,7 +9,12 @@
 use std::cell::RefCell;
 use std::panic::{PanicHookInfo, set_hook};
 
+use zeroize::{Zeroize, Zeroizing};
+
 use super::module::Module;
+
+/// How many bytes of the stack are wiped. Signing is far less deep, layout a little deeper.
+const WIPED: usize = 1 << 20;
 
 #[derive(Default)]
 struct Exchange {
@@ -39,7 +44,8 @@ pub(crate) extern "C" fn coldring_room(length: usize) -> *mut u8 {
 #[unsafe(no_mangle)]
 pub(crate) extern "C" fn coldring_ask() -> usize {
     EXCHANGE.with_borrow_mut(|exchange| {
-        let request = std::mem::take(&mut exchange.request);
+        // It may hold a private key, which is not left in the memory of the page.
+        let request = Zeroizing::new(std::mem::take(&mut exchange.request));
         exchange.answer = exchange.module.answer(&request);
         exchange.answer.len()
     })
@@ -50,6 +56,14 @@ pub(crate) extern "C" fn coldring_ask() -> usize {
 #[unsafe(no_mangle)]
 pub(crate) extern "C" fn coldring_answer() -> *const u8 {
     EXCHANGE.with_borrow(|exchange| exchange.answer.as_ptr())
+}
+
+/// Overwrites what calls have left on the stack, after a request with a private key:
+/// the key is wiped where it is dropped, but not where it was moved from.
+// As above.
+#[unsafe(no_mangle)]
+pub(crate) extern "C" fn coldring_wipe_stack() {
+    [0_u8; WIPED].zeroize();
 }
 
 /// The length of the message of a panic; zero if there was none.

@@ -21,6 +21,7 @@ use super::answers::{
 };
 use super::memory::MemoryFiles;
 use super::messages::{PaperOptions, PreviewMessage, UnknownValue, paper_by_id};
+use crate::core::budget;
 use crate::core::digest::sha256;
 use crate::core::finding::Finding;
 use crate::core::finding_json::{JsonFinding, json_finding};
@@ -29,6 +30,7 @@ use crate::papers::compile::{Checked, Options, PaperKind, Preview, PreviewEvent}
 use crate::papers::fonts::page_fonts;
 use crate::papers::typeset::{Picture, TypesetError};
 use crate::process::socket::heat::advice::EstimateCache;
+use crate::proof::{Seal, Signer};
 use crate::spec::language::Language;
 use crate::spec::plausible::date_argument;
 
@@ -71,6 +73,8 @@ enum Request {
         #[serde(flatten)]
         text: SpecText,
         paper: String,
+        #[serde(default)]
+        key: Option<KeyFile>,
     },
     Why {
         rule: String,
@@ -115,6 +119,12 @@ struct SpecText {
     #[serde(deserialize_with = "date")]
     today: NaiveDate,
 }
+
+/// The name of a private key's file. The file itself is the bytes of the request that
+/// it signs for; it is not put among the files, and nothing keeps it.
+#[derive(Debug, Deserialize)]
+#[serde(transparent)]
+struct KeyFile(String);
 
 /// What answers a request.
 #[derive(Debug, Default)]
@@ -174,7 +184,10 @@ impl Module {
             Request::Look { text, in_view } => self.look(&text, &in_view),
             Request::Step => self.step(),
             Request::Picture { id } => self.picture(&id),
-            Request::Pdf { text, paper } => self.pdf(&text, &paper),
+            Request::Pdf { text, paper, key } => {
+                let signer = key.map(|key| key.signer(bytes)).transpose()?;
+                self.pdf(&text, &paper, signer)
+            }
             Request::Why { rule } => as_json(why(&rule).ok_or("there is no such rule")?),
             Request::Describe { path } => as_json(json!({ "help": describe(&path) })),
             Request::Form { text } => as_json(form(&text)),
@@ -183,7 +196,7 @@ impl Module {
             Request::Compare(order) => compare::changes(&self.files, &order),
             Request::Roster(order) => roster::standings(&self.files, &order),
             Request::Calendar(order) => roster::calendar_file(&self.files, &order),
-            Request::Cards(order) => roster::cards(&self.files, &order),
+            Request::Cards(order) => roster::cards(&self.files, &order, bytes),
             Request::Attachments(order) => submittal::attachments(&self.files, &order),
             Request::TryAttachment => submittal::try_one(bytes),
             Request::Submittal(order) => submittal::packet(&self.files, &order),
@@ -252,16 +265,32 @@ impl Module {
         as_bytes(picture.svg().into_owned().into_bytes())
     }
 
-    fn pdf(&self, text: &SpecText, paper: &str) -> Answered {
+    fn pdf(&self, text: &SpecText, paper: &str, signer: Option<Signer>) -> Answered {
         let (kind, further) = paper_by_id(paper).ok_or("there is no such paper")?;
         let sources = text.sources(&self.files);
         let sources = sources.map_err(|(_, finding)| finding.message.clone())?;
-        let options = text.paper_options()?;
+        let key = signer.as_ref().map(|signer| signer.key_id().to_owned());
+        let options = Options {
+            seal: signer.map(|signer| Seal::Key(Box::new(signer))),
+            ..text.paper_options()?
+        };
         let paper = (kind, further);
         Ok(Answer {
-            json: json!({ "name": kind.file_name_in(further) }),
+            json: json!({ "name": kind.file_name_in(further), "key": key }),
             bytes: one_paper(&sources, paper, &options, text.today, template_error)?,
         })
+    }
+}
+
+impl KeyFile {
+    fn signer(&self, bytes: &[u8]) -> Result<Signer, String> {
+        let (name, most) = (&self.0, budget::KEY_BYTES);
+        if bytes.len() > most {
+            return Err(format!(
+                "cannot read {name}: it has more than {most} bytes; check that it is the right file"
+            ));
+        }
+        Signer::from_file(name, bytes)
     }
 }
 

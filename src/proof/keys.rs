@@ -1,6 +1,8 @@
 //! The organization's Ed25519 key (RFC 8032). The private half signs papers' claims; the
 //! public half goes to whoever verifies them.
 
+use std::fmt::Display;
+
 use data_encoding::BASE32_NOPAD;
 use ed25519_dalek::pkcs8::spki::der::pem::LineEnding;
 use ed25519_dalek::pkcs8::spki::{DecodePublicKey, EncodePublicKey};
@@ -27,6 +29,22 @@ impl Signer {
     /// A signer from a private key in PKCS #8 PEM; `None` if it is not one.
     pub fn from_pem(pem: &str) -> Option<Self> {
         Some(Self::new(SigningKey::from_pkcs8_pem(pem).ok()?))
+    }
+
+    /// A signer from the bytes of a private key's file, whose name the reason may give.
+    ///
+    /// # Errors
+    /// Why nothing can be signed with it. Nothing of the file is in it.
+    pub(crate) fn from_file(name: impl Display, bytes: &[u8]) -> Result<Self, String> {
+        let text = pem_text(&name, bytes)?;
+        Self::from_pem(text).ok_or_else(|| {
+            let why = if TrustedKey::from_pem(text).is_some() {
+                "it is a public key, which cannot sign; give the private one"
+            } else {
+                "it is no Ed25519 private key in PEM; give one that `coldring keys` made"
+            };
+            format!("cannot sign with {name}: {why}")
+        })
     }
 
     fn new(key: SigningKey) -> Self {
@@ -88,14 +106,19 @@ impl TrustedKey {
         (!key.is_weak()).then_some(Self { key, id })
     }
 
-    /// A public key that somebody gives, as [`TrustedKey::from_pem`] reads it.
+    /// A trusted key from the bytes of a public key's file, whose name the reason may give.
     ///
     /// # Errors
-    /// Why it is none, and what to give instead.
-    pub(crate) fn read(pem: &str) -> Result<Self, &'static str> {
-        Self::from_pem(pem).ok_or_else(|| match Signer::from_pem(pem) {
-            Some(_) => "it is a private key, which never leaves its owner; give the public one",
-            None => "it is no Ed25519 public key in PEM; give one that `coldring keys` made",
+    /// Why it cannot be trusted.
+    pub(crate) fn from_file(name: impl Display, bytes: &[u8]) -> Result<Self, String> {
+        let text = pem_text(&name, bytes)?;
+        Self::from_pem(text).ok_or_else(|| {
+            let why = if Signer::from_pem(text).is_some() {
+                "it is a private key, which never leaves its owner; give the public one"
+            } else {
+                "it is no Ed25519 public key in PEM; give one that `coldring keys` made"
+            };
+            format!("cannot trust {name}: {why}")
         })
     }
 
@@ -111,6 +134,12 @@ impl TrustedKey {
         let text = statement.signed_text.as_bytes();
         self.key.verify_strict(text, &signature).is_ok()
     }
+}
+
+fn pem_text(name: impl Display, bytes: &[u8]) -> Result<&str, String> {
+    str::from_utf8(bytes).map_err(|_| {
+        format!("cannot read {name}: it is not PEM; give a file that `coldring keys` made")
+    })
 }
 
 /// The start of the public key's SHA-256, in capital hex digits.

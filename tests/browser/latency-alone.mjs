@@ -1,13 +1,15 @@
 // What coldring.html costs, measured in the browser: until it is ready, until a first
 // card is painted, from a keystroke to the findings and to the painted page, and its
-// memory. A benchmark, never a test. `tests/browser/latency alone [keystrokes]`.
+// memory. A benchmark, never a test. `tests/browser/latency alone [keystrokes]`, or
+// `tests/browser/latency alone hour [edits]` for its memory over an hour's edits.
 
 import { stat } from "node:fs/promises";
 import path from "node:path";
 import { pathToFileURL } from "node:url";
-import { browser, open, packages } from "./serve.mjs";
+import { browser, open, packages, top } from "./serve.mjs";
 
-const [keystrokes = "50"] = process.argv.slice(2);
+const hour = process.argv[2] === "hour";
+const [keystrokes = "50", edits = "3600"] = process.argv.slice(2);
 const file = path.join(packages, "coldring.html");
 const chromium = await browser();
 const at = (all, share) => [...all].sort((a, b) => a - b)[Math.min(all.length - 1, Math.floor(share * all.length))];
@@ -22,8 +24,7 @@ async function memory(page) {
   return `page ${(usedSize / 1e6).toFixed(0)} MB, module ${(module / 1e6).toFixed(0)} MB`;
 }
 
-console.log(`coldring.html ${((await stat(file)).size / 1e6).toFixed(1)} MB`);
-try {
+async function costs() {
   const [ready, card, first] = [[], [], []];
   for (let n = 0; n < 3; n++) {
     const context = await chromium.newContext({ viewport: { width: 1280, height: 800 } });
@@ -79,6 +80,61 @@ try {
     console.log(`memory after 200 edits: ${await memory(page)}`);
     await context.close();
   }
+}
+
+// As a page that is open all day: one spec after the other, every edit looked at with the
+// card in view and then with the procedure, and what else is made of each spec.
+const BLOCK = 300;
+async function anHour() {
+  const context = await chromium.newContext({ viewport: { width: 1280, height: 800 } });
+  // Saved by a download, which asks nobody.
+  await context.addInitScript(() => ["showOpenFilePicker", "showSaveFilePicker"].forEach((name) => delete Window.prototype[name] && delete window[name]));
+  const page = await open(context, pathToFileURL(file).href);
+  page.setDefaultTimeout(60_000);
+  page.on("dialog", (dialog) => dialog.accept());
+  await page.waitForFunction(() => document.getElementById("start-state").textContent === "Ready.");
+  const settled = () => page.waitForSelector("#sheets[aria-busy=false]");
+  console.log(`at the start: ${await memory(page)}`);
+  const began = performance.now();
+  for (let done = 0; done < Number(edits); done += BLOCK) {
+    const spec = ["geothermal", "gas", "water", "hot"][(done / BLOCK) % 4];
+    if (done) await page.click("#files");
+    await page.click(`#example-list button:has-text('${spec}') >> nth=0`);
+    await page.waitForSelector(".leaf img");
+    for (let n = 0; n < BLOCK; n++) {
+      if (n % (BLOCK / 2) === 0) await page.click(`#tab-${n ? "procedure" : "card"}`);
+      await page.evaluate(([n, done]) => {
+        const text = document.getElementById("text");
+        // A number that the card prints, where the spec has it, and the title.
+        const changed = text.value.replace(/(before_handling: \{value: )\d+/, (_, before) => before + (5 + (n % 7)));
+        text.value = n % 2 ? changed : changed.replace(/^  title: .*$/m, `  title: Edited ${done + n}`);
+        text.dispatchEvent(new Event("input"));
+      }, [n, done]);
+      await page.waitForTimeout(60);
+      if (n % 10 === 9) await settled();
+    }
+    await settled();
+    await Promise.all([page.waitForEvent("download"), page.keyboard.press("Control+s")]);
+    await page.click("#further");
+    for (const kind of ["record", "joint-log", "test-sheet", "lesson-sheet"]) {
+      await page.selectOption("#form-kind", kind);
+      await page.click("#form-make");
+      await page.waitForFunction(() => document.getElementById("more-state").textContent !== "Working…");
+    }
+    await page.setInputFiles("#more-input", path.join(top, "specs/people/fusers.csv"));
+    await page.selectOption("#fusers-roster", "fusers.csv");
+    await page.fill("#fusers-rules", "us-gas");
+    await page.click("#cards-make");
+    await page.waitForFunction(() => document.getElementById("more-state").textContent !== "Working…");
+    await page.click("#more-back");
+    console.log(`after ${done + BLOCK} edits (${spec}, ${((performance.now() - began) / 60_000).toFixed(1)} min): ${await memory(page)}`);
+  }
+  await context.close();
+}
+
+console.log(`coldring.html ${((await stat(file)).size / 1e6).toFixed(1)} MB`);
+try {
+  await (hour ? anHour() : costs());
 } finally {
   await chromium.close();
 }

@@ -1,11 +1,12 @@
 // Starts the program over a copy of a spec and a browser that has opened its link.
 
 import { spawn } from "node:child_process";
-import { cp, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
+import { cp, mkdir, mkdtemp, readFile, readdir, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import path from "node:path";
+import { setTimeout } from "node:timers/promises";
 import { fileURLToPath } from "node:url";
-import { chromium } from "playwright-core";
+import { chromium, firefox } from "playwright-core";
 
 export const top = fileURLToPath(new URL("../../", import.meta.url));
 // As cargo has it: a relative folder counts from the top of the package.
@@ -53,7 +54,31 @@ export async function start(spec = "hollow-creek-geothermal.yaml", more = () => 
   };
 }
 
+// Where Firefox downloads to: it does not tell the library of what came out of memory.
+const downloads = path.join(tmpdir(), `coldring-downloads-${process.pid}`);
+
+// The file that is downloaded by an action in Firefox.
+export async function downloadedBy(action) {
+  await rm(downloads, { recursive: true, force: true });
+  await mkdir(downloads);
+  await action();
+  for (let tries = 0; tries < 600; tries++) {
+    const [name, more] = await readdir(downloads);
+    // Beside it stands one more while it is not complete.
+    if (name && !more && !name.endsWith(".part")) {
+      const bytes = await readFile(path.join(downloads, name));
+      if (bytes.length) return { name, bytes };
+    }
+    await setTimeout(50);
+  }
+  throw new Error("nothing was downloaded");
+}
+
+// Chromium, or Firefox by WebDriver BiDi where BROWSER says so.
 export function browser() {
+  if (process.env.BROWSER === "firefox") {
+    return firefox.launch({ channel: "moz-firefox", executablePath: process.env.FIREFOX ?? "/usr/bin/firefox-esr", downloadsPath: downloads });
+  }
   return chromium.launch({
     executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium",
     args: [

@@ -6,7 +6,7 @@ mod privacy;
 mod refused;
 mod revision;
 
-pub use code::key;
+pub use code::{KEY, key};
 
 use std::path::{Path, PathBuf};
 use std::sync::atomic::{AtomicUsize, Ordering};

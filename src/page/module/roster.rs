@@ -4,7 +4,9 @@
 use serde::Deserialize;
 use serde_json::{Value, json};
 
-use super::{Answer, Answered, SpecText, as_bytes, as_json, json_findings, template_error};
+use super::{
+    Answer, Answered, KeyFile, SpecText, as_bytes, as_json, json_findings, template_error,
+};
 use crate::core::budget;
 use crate::core::finding::{Finding, Severity};
 use crate::core::source::{Source, Sources};
@@ -13,6 +15,7 @@ use crate::papers::compile::{
     Checked, WalletOptions, WalletOrder, WalletOutcome, read_roster, wallet,
 };
 use crate::people::fusers::{Choice, Roster, Rules, calendar, evaluate, is_csv};
+use crate::proof::Signer;
 use crate::published::library;
 
 #[derive(Debug, Deserialize)]
@@ -30,6 +33,9 @@ pub(super) struct RosterRequest {
     /// The path of an earlier revision, to decide whether its specimens still count.
     #[serde(default)]
     earlier: Option<String>,
+    /// What signs a code on every card.
+    #[serde(default)]
+    key: Option<KeyFile>,
 }
 
 /// A roster that was read.
@@ -129,7 +135,10 @@ pub(super) fn calendar_file(files: &MemoryFiles, request: &RosterRequest) -> Ans
 const ERRORS: &str = "the roster has errors; fix them first";
 
 /// The files of cards one after the other, and for each row its card or why there is none.
-pub(super) fn cards(files: &MemoryFiles, request: &RosterRequest) -> Answered {
+/// `key` is the file of the private key, if the request names one.
+pub(super) fn cards(files: &MemoryFiles, request: &RosterRequest, key: &[u8]) -> Answered {
+    let signer = request.key.as_ref().map(|file| file.signer(key));
+    let signer = signer.transpose()?;
     let read = request.read(files)?;
     if read.has_error() {
         return Err(ERRORS.to_owned());
@@ -159,7 +168,7 @@ pub(super) fn cards(files: &MemoryFiles, request: &RosterRequest) -> Answered {
             flip: options.flip,
             language: options.languages.first().copied(),
         },
-        signer: None,
+        signer: signer.as_ref(),
         threads: 1,
         made: &|_, _| (),
     });
@@ -173,7 +182,8 @@ pub(super) fn cards(files: &MemoryFiles, request: &RosterRequest) -> Answered {
         findings.extend(findings_of(errors(checked), sources));
     }
     findings.extend(findings_of(&outcome.roster_findings, &roster));
-    Ok(told(&outcome, &findings, stops))
+    let key = signer.as_ref().map(Signer::key_id);
+    Ok(told(&outcome, key, &findings, stops))
 }
 
 fn errors(checked: &Checked) -> impl Iterator<Item = &Finding> {
@@ -181,7 +191,7 @@ fn errors(checked: &Checked) -> impl Iterator<Item = &Finding> {
     findings.filter(|finding| finding.severity() == Severity::Error)
 }
 
-fn told(outcome: &WalletOutcome<'_>, findings: &[Value], stops: bool) -> Answer {
+fn told(outcome: &WalletOutcome<'_>, key: Option<&str>, findings: &[Value], stops: bool) -> Answer {
     let files = || outcome.files.iter().filter(|_| !stops);
     let about = files()
         .map(|file| json!({ "name": file.name, "cards": file.cards, "bytes": file.bytes.len() }));
@@ -197,6 +207,7 @@ fn told(outcome: &WalletOutcome<'_>, findings: &[Value], stops: bool) -> Answer 
     });
     Answer {
         json: json!({
+            "key": key,
             "findings": findings,
             "files": about.collect::<Vec<_>>(),
             "rows": rows.collect::<Vec<_>>(),

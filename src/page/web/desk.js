@@ -1,6 +1,6 @@
 // The files that are open, which stand in for the disk: a spec and what it names. A
 // file that the browser lets this page write has a handle; any other is downloaded
-// to be kept. Nothing is stored in the browser.
+// to be kept. Nothing of them is stored in the browser.
 
 const files = new Map(); // path → bytes
 let spec = null; // its path
@@ -9,6 +9,7 @@ let known = null; // when the file on the disk was last changed
 let fresh = false;
 let saved = false;
 let open;
+let handled = () => {};
 
 // Resolves once a spec was opened.
 export const opened = new Promise((resolve) => (open = resolve));
@@ -19,6 +20,9 @@ export const onDisk = () => handle !== null;
 // Whether the spec was begun here and never saved, and what it is called otherwise.
 export const isFresh = () => fresh;
 export const state = () => (handle || saved ? "saved" : "unchanged");
+// What is told of the handle of a spec that is saved for the first time.
+export const onHandle = (then) => (handled = then);
+export const itsHandle = () => handle;
 export const canPick = () => "showOpenFilePicker" in window;
 
 // A house style is open with the others, in a file of this name.
@@ -48,6 +52,7 @@ export async function bytes() {
 export async function save(bytes) {
   if (!handle && "showSaveFilePicker" in window) {
     handle = await window.showSaveFilePicker({ suggestedName: spec.split("/").at(-1) });
+    handled(handle);
   }
   if (handle) {
     const writer = await handle.createWritable();

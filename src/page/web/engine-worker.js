@@ -72,7 +72,7 @@ function failed(why) {
 function post(request, bytes, then) {
   const id = ++asked;
   waiting.set(id, then);
-  worker.postMessage({ id, request, bytes });
+  worker.postMessage({ id, request, bytes }, request.key ? [bytes.buffer] : []);
   watch();
 }
 
@@ -167,6 +167,9 @@ export async function saved(wishes) {
   if (file.text === null) throw new Failure(file.why);
   return about(file.text, wishes);
 }
+
+// The bytes of a key go to the worker, and are not here any more.
+export const further = async (request, wishes, bytes = null) => ask({ ...request, ...(await saved(wishes)) }, bytes);
 
 export const why = async (rule) => (await ask({ ask: "why", rule })).told;
 export const form = async (text) => (await ask({ ask: "form", text })).told;

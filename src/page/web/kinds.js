@@ -14,7 +14,20 @@ export function kindOf(path, bytes) {
   return head?.[1] ? KINDS[head[1]] ?? "other" : "spec";
 }
 
+// A private key is not kept open with the others. Its bytes are never made a text, which
+// could not be wiped.
+const KEY = new TextEncoder().encode("PRIVATE KEY-----");
+export const isPrivateKey = (bytes) => bytes.subarray(0, 65_536).some((_, at, all) => KEY.every((byte, n) => all[at + n] === byte));
+
+// The bytes of a file that is opened.
 export async function bytesOf(file) {
+  const bytes = await readOnce(file);
+  if (!isPrivateKey(bytes)) return bytes;
+  bytes.fill(0);
+  throw new Error(`${file.name} is a private key, which is not kept open; choose it under More where it signs`);
+}
+
+export async function readOnce(file) {
   if (file.size > MOST_BYTES) throw new Error(`${file.name} has more than ${MOST_BYTES >> 20} MB`);
   return new Uint8Array(await file.arrayBuffer());
 }

@@ -1,7 +1,8 @@
 // What differs from an earlier revision, and the notice of it.
 
 import * as desk from "./desk.js";
-import { ask, download, element, findings, needs, offer, onClick, show, stem, table } from "./more-desk.js";
+import { element } from "./element.js";
+import { ask, download, findings, needs, offer, onClick, show, stem, table } from "./more-desk.js";
 
 const compare = () => ask({ ask: "compare", earlier: needs("compare-earlier", "the spec of the earlier revision") });
 

@@ -2,19 +2,13 @@
 // what is told, and what is shown. What people wrote is set as text, never as markup.
 
 import * as desk from "./desk.js";
+import { element } from "./element.js";
 import * as engine from "./engine.js";
 import * as file from "./file.js";
 import { kindOf } from "./kinds.js";
 import * as pages from "./pages.js";
 
 const get = (id) => document.getElementById(id);
-
-export function element(name, content, className) {
-  const made = document.createElement(name);
-  if (content !== undefined) made.textContent = content;
-  if (className) made.className = className;
-  return made;
-}
 
 // Paths of the open files of a kind, without the spec itself.
 export const filesOf = (kind) => filesThat((path, bytes) => kindOf(path, bytes) === kind);
@@ -36,7 +30,14 @@ export function needs(id, what) {
 }
 
 // Does what a button is for, and tells why it did not.
-export const onClick = (id, work) => on(id, "click", work);
+export const onClick = (id, work) => on(id, "click", () => {
+  mustBeSaved();
+  return work();
+});
+
+function mustBeSaved() {
+  if (file.unsaved()) throw new engine.Failure("save the spec first, because what is made carries the digest of the saved file");
+}
 
 export function on(id, event, work, failed = "Nothing was made") {
   get(id).addEventListener(event, async () => {
@@ -55,13 +56,12 @@ export function on(id, event, work, failed = "Nothing was made") {
 }
 
 // The open spec as last saved.
-export async function saved() {
-  if (file.unsaved()) throw new engine.Failure("save the spec first, because what is made carries the digest of the saved file");
+export function saved() {
+  mustBeSaved();
   return engine.saved(pages.wishes());
 }
 
-// Asks something of the open spec.
-export const ask = async (request) => engine.ask({ ...request, ...(await saved()) });
+export const ask = (request, bytes) => engine.further(request, pages.wishes(), bytes);
 
 export const stem = (path) => path.split("/").at(-1).replace(/\.[^.]*$/, "");
 

@@ -1,6 +1,8 @@
 // Who on a roster is qualified until when; the calendar and the wallet cards.
 
-import { ask, download, element, findings, needs, offer, onClick, show, stem, table } from "./more-desk.js";
+import { element } from "./element.js";
+import { ask, download, findings, needs, offer, onClick, show, stem, table } from "./more-desk.js";
+import { askWithKey, signedWith } from "./more-sign.js";
 
 const get = (id) => document.getElementById(id);
 const roster = () => needs("fusers-roster", "a roster");
@@ -44,7 +46,7 @@ onClick("fusers-calendar", async () => {
 });
 
 onClick("cards-make", async () => {
-  const { told, bytes } = await ask({ ask: "cards", roster: roster(), rules: rules(), earlier: get("cards-earlier").value || null });
+  const { told, bytes } = await askWithKey("cards-key", { ask: "cards", roster: roster(), rules: rules(), earlier: get("cards-earlier").value || null });
   let from = 0;
   const files = told.files.map(({ name, cards, bytes: length }) => {
     const pdf = bytes.subarray(from, (from += length));
@@ -60,6 +62,6 @@ onClick("cards-make", async () => {
     findings(told.findings),
     ...files,
     rows.length ? table("Cards", ["Badge", "Name", "Procedure", "Last day", "Card", "Why none"], rows) : null,
-    files.length ? element("p", APPROVES) : null,
+    files.length ? element("p", [signedWith(told.key), APPROVES].filter(Boolean).join(" ")) : null,
   );
 });

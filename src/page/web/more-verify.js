@@ -2,13 +2,21 @@
 // holds nothing else reads it, and another, which never reads it, compares what came back.
 
 import * as desk from "./desk.js";
+import { element } from "./element.js";
 import * as engine from "./engine.js";
-import { bytesOf } from "./kinds.js";
-import { element, filesOf, offer, on, saved, show } from "./more-desk.js";
+import { bytesOf, isPrivateKey, readOnce } from "./kinds.js";
+import { filesOf, offer, on, saved, show } from "./more-desk.js";
 
 const get = (id) => document.getElementById(id);
 const keys = get("verify-keys");
-const MOST_KEY = 10_000;
+
+// The text of a key's file, unless it is one that nobody may see.
+async function publicKey(file) {
+  const bytes = await readOnce(file);
+  if (!isPrivateKey(bytes)) return new TextDecoder().decode(bytes).trim();
+  bytes.fill(0);
+  throw new engine.Failure(`${file.name} is a private key, which never leaves its owner; choose the public one`);
+}
 
 export function verify() {
   const spec = get("verify-spec");
@@ -27,11 +35,8 @@ get("verify-key-open").addEventListener("click", () => get("verify-key").click()
 on("verify-key", "change", async () => {
   const chosen = [...get("verify-key").files];
   get("verify-key").value = "";
-  const texts = await Promise.all(chosen.map((file) => file.slice(0, MOST_KEY).text()));
-  if (texts.some((text) => text.includes("PRIVATE KEY"))) {
-    throw new engine.Failure("that is a private key, which never leaves its owner; choose the public one");
-  }
-  keys.value = [keys.value.trim(), ...texts.map((text) => text.trim())].filter(Boolean).join("\n");
+  const texts = await Promise.all(chosen.map(publicKey));
+  keys.value = [keys.value.trim(), ...texts].filter(Boolean).join("\n");
   return `Read ${chosen.map((file) => file.name).join(", ")}.`;
 }, "No key was read");
 

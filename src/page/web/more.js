@@ -1,12 +1,14 @@
 // The screen “More”: what is made of the open spec and other files besides its papers.
 
 import * as desk from "./desk.js";
+import { element } from "./element.js";
 import * as engine from "./engine.js";
 import { bytesOf, kindOf } from "./kinds.js";
 import { earlier } from "./more-compare.js";
-import { element, forget } from "./more-desk.js";
+import { forget } from "./more-desk.js";
 import { forms } from "./more-forms.js";
 import { fusers } from "./more-fusers.js";
+import { forgetKeys, sign } from "./more-sign.js";
 import { submittal } from "./more-submittal.js";
 import { verify } from "./more-verify.js";
 
@@ -17,6 +19,7 @@ function files() {
   forms();
   earlier();
   fusers();
+  sign();
   submittal();
   verify();
 }
@@ -43,6 +46,7 @@ get("start-verify").addEventListener("click", () => enter(get("start-verify"), f
 get("more-back").addEventListener("click", () => {
   // What it shows may name people.
   forget();
+  forgetKeys();
   document.body.toggleAttribute("data-more", false);
   document.body.toggleAttribute("data-start", from !== button);
   from.focus();

@@ -25,6 +25,7 @@ const near = new IntersectionObserver(
 );
 
 export const current = () => chosen;
+export const names = () => [...papers].map(([id, { name }]) => [id, name]);
 export function onChoice(then) {
   news = then;
 }

@@ -3,22 +3,17 @@
 
 import * as desk from "./desk.js";
 import * as engine from "./engine.js";
+import { element } from "./element.js";
 import * as file from "./file.js";
 import { bytesOf, kindOf } from "./kinds.js";
 import * as pages from "./pages.js";
+import * as recent from "./recent.js";
 
 const get = (id) => document.getElementById(id);
 const EXAMPLES = JSON.parse(get("examples").textContent);
 const SERVICES = { gas: "fuel gas", water: "water under pressure", geothermal: "ground-source loops", industrial: "plant piping" };
 
 let open = false;
-
-function element(name, content, className) {
-  const made = document.createElement(name);
-  if (content !== undefined) made.textContent = content;
-  if (className) made.className = className;
-  return made;
-}
 
 function show(is) {
   document.body.toggleAttribute("data-start", is);
@@ -43,6 +38,7 @@ async function take(path, files, how = {}) {
   await Promise.all(files.map(([path, bytes]) => engine.put(path, bytes)));
   desk.take(path, files, how);
   get("reload").hidden = !desk.onDisk();
+  if (how.handle) recent.remember(how.handle);
   show(false);
   if (open) {
     pages.clear();
@@ -146,6 +142,7 @@ async function font(name, weight) {
   document.fonts.add(await face.load());
 }
 
+recent.begin(chosen, wrong);
 show(true);
 engine.begun.then(async () => {
   choices((await engine.ask({ ask: "choices" })).told);

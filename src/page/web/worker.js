@@ -27,6 +27,12 @@ function ask(request, bytes) {
   return { told: JSON.parse(new TextDecoder().decode(answer.subarray(4, split))), bytes: answer.slice(split) };
 }
 
+// Leaves nothing of a private key in memory.
+function forget(key) {
+  key.fill(0);
+  exports.coldring_wipe_stack();
+}
+
 // After a panic, or with the stack or the memory used up, nothing can be trusted.
 function fail(error) {
   ended = true;
@@ -62,6 +68,7 @@ async function answer({ id, request, bytes }) {
   try {
     if (request.ask === "look") return await look(id, request);
     const made = ask(request, bytes);
+    if (request.key) forget(bytes);
     if (request.ask === "field") fieldWritten = performance.now();
     postMessage({ id, ...made, last: true }, [made.bytes.buffer]);
   } catch (error) {

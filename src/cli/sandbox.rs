@@ -13,9 +13,9 @@ use super::args::SANDBOX_WORKER;
 use crate::core::sandbox::{
     LONGEST_TO_READ, MOST_MEMORY_TO_READ, SandboxError, Task, pack, unpack,
 };
-use crate::papers::typeset::{Picture, PrintMessage};
-use crate::people::submittal::{Fault, Pages};
-use crate::{papers::typeset, people::submittal, verify};
+use crate::papers::compile;
+use crate::papers::typeset::{self, Picture, PrintMessage};
+use crate::verify;
 
 /// The longest answer, in bytes: a submittal with all its attachments.
 const LONGEST_ANSWER: u64 = 1 << 30;
@@ -182,7 +182,7 @@ fn answer(message: &[u8]) -> Option<Vec<u8>> {
             let path: String = serde_json::from_value(question).ok()?;
             pack(&typeset::try_logo(&path, bytes.first()?, None), &[])
         }
-        Task::Attachment => pack(&try_attachment(bytes.first()?), &[]),
+        Task::Attachment => pack(&compile::try_attachment(bytes.first()?), &[]),
         Task::Verify => {
             let contents = verify::read_paper(bytes.first()?, |pages| {
                 // A second more for each page: scans take long.
@@ -190,10 +190,9 @@ fn answer(message: &[u8]) -> Option<Vec<u8>> {
                 // If that fails, the earlier limit holds.
                 let _ = limit_reading(LONGEST_TO_READ.saturating_add(more));
             });
-            let attached = contents.iter().flat_map(|contents| &contents.pdf.attached);
-            let (names, attached): (Vec<_>, Vec<_>) = attached
-                .map(|(name, bytes)| (name, bytes.as_slice()))
-                .unzip();
+            let (names, attached) = { contents.as_ref() }
+                .map(verify::PaperContents::attached)
+                .unwrap_or_default();
             pack(
                 &contents.as_ref().map(|contents| (contents, names)),
                 &attached,
@@ -201,13 +200,6 @@ fn answer(message: &[u8]) -> Option<Vec<u8>> {
         }
     };
     packed.ok()
-}
-
-/// Inspects a PDF that is to be attached, and tries to place its pages.
-fn try_attachment(bytes: &[u8]) -> Result<Pages, Fault> {
-    let found = submittal::inspect(bytes)?;
-    typeset::try_pages(bytes, found.count).map_err(Fault::Damaged)?;
-    Ok(found)
 }
 
 /// Limits this process: no matter what a hostile file makes it do, it can neither

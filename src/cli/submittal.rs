@@ -12,11 +12,9 @@ use super::sandbox::run_in_sandbox;
 use super::verbosity::print_written;
 use crate::core::budget;
 use crate::core::sandbox::{Task, ask};
-use crate::core::source::{HouseFile, Sources, Unavailable};
+use crate::core::source::{HouseFile, Source, Sources, Unavailable};
 use crate::papers::compile::{CompiledSubmittal, submittal};
-use crate::people::submittal::{
-    Attachment, Enclosed, EnclosedProcedure, Fault, NamedProcedure, Pages, Submittal, decode,
-};
+use crate::people::submittal::{Attachment, Enclosed, EnclosedFiles, Fault, Pages, decode};
 
 pub(crate) fn run(arguments: &SubmittalArguments) -> RunResult {
     let mut report = Report::text().errors_only();
@@ -39,7 +37,13 @@ pub(crate) fn make_submittal(
         report.add_findings(&sources, findings);
         return Ok(());
     };
-    let enclosed = read_enclosed(&arguments.file, &decoded, &house);
+    let enclosed = Enclosed::read(
+        &decoded,
+        &Disk {
+            file: &arguments.file,
+            house: &house,
+        },
+    );
     let made = submittal(
         &sources,
         &decoded,
@@ -72,50 +76,37 @@ pub(crate) fn make_submittal(
     Ok(())
 }
 
-/// Reads the files that a submittal names.
-fn read_enclosed(file: &Path, submittal: &Submittal, house: &[HouseFile]) -> Enclosed {
-    let roster = submittal.fusers.as_ref().map(|named| &named.roster);
-    Enclosed {
-        procedures: submittal
-            .procedures
-            .iter()
-            .map(|named| read_procedure(file, named, house))
-            .collect(),
-        roster: roster.map(|path| input::read_enclosed_text(file, path, budget::ROSTER.bytes)),
-        attachments: submittal
-            .attachments
-            .iter()
-            .map(|named| read_attachment(file, &named.file))
-            .collect(),
-    }
+/// The files in the folder of a submittal and in its parent.
+struct Disk<'a> {
+    /// The submittal.
+    file: &'a Path,
+    house: &'a [HouseFile],
 }
 
-fn read_procedure(file: &Path, named: &NamedProcedure, house: &[HouseFile]) -> EnclosedProcedure {
-    let spec = |path: &String| {
-        input::find_enclosed(file, path).and_then(|path| {
-            input::read_spec(&path).map_err(|why| match why {
-                Failure::Message(message) => Unavailable::Unreadable(message),
-                Failure::Finding(_, finding) => Unavailable::Unreadable(finding.message),
-            })
+impl EnclosedFiles for Disk<'_> {
+    fn spec(&self, named: &str) -> Result<Sources, Unavailable> {
+        let path = input::find_enclosed(self.file, named)?;
+        let sources = input::read_spec(&path).map_err(|why| match why {
+            Failure::Message(message) => Unavailable::Unreadable(message),
+            Failure::Finding(_, finding) => Unavailable::Unreadable(finding.message),
+        })?;
+        Ok(sources.in_house(self.house.to_vec()))
+    }
+
+    fn text(&self, named: &str, most: usize) -> Result<Source, Unavailable> {
+        input::read_enclosed_text(self.file, named, most)
+    }
+
+    /// Its pages are placed in the sandbox first: an untrusted PDF can crash its reader.
+    fn attachment(&self, named: &str) -> Result<Attachment, Fault> {
+        let bytes = input::read_enclosed_bytes(self.file, named, budget::ATTACHMENT_BYTES);
+        let bytes = bytes.map_err(Fault::Unavailable)?;
+        type Tried = Result<Pages, Fault>;
+        let tried = ask::<_, Tried>(run_in_sandbox, Task::Attachment, &(), &[&bytes]);
+        let (pages, _) = tried.map_err(|why| Fault::Stopped(why.to_string()))?;
+        Ok(Attachment {
+            pages: pages?,
+            bytes,
         })
-    };
-    let read = |path: &String| input::read_enclosed_text(file, path, budget::RECORD.bytes);
-    EnclosedProcedure {
-        spec: spec(&named.spec).map(|sources| sources.in_house(house.to_vec())),
-        previous: named.previous.iter().map(|path| spec(path)).collect(),
-        records: named.records.iter().map(|path| read(path)).collect(),
     }
-}
-
-/// A PDF to attach. Its pages are placed in the sandbox first: an untrusted PDF can
-/// crash its reader.
-fn read_attachment(file: &Path, named: &str) -> Result<Attachment, Fault> {
-    let bytes = input::read_enclosed_bytes(file, named, budget::ATTACHMENT_BYTES);
-    let bytes = bytes.map_err(Fault::Unavailable)?;
-    let tried = ask::<_, Result<Pages, Fault>>(run_in_sandbox, Task::Attachment, &(), &[&bytes]);
-    let (pages, _) = tried.map_err(|why| Fault::Stopped(why.to_string()))?;
-    Ok(Attachment {
-        pages: pages?,
-        bytes,
-    })
 }

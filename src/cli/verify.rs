@@ -12,38 +12,20 @@ use super::{ExitStatus, RunResult, print, print_json};
 use crate::core::budget;
 use crate::core::sandbox::{Task, ask};
 use crate::core::source::Source;
-use crate::verify::{CodeReport, PaperContents, Register, Verdict, Verifier};
-
-/// The result for a paper.
-struct Outcome {
-    /// The paper, as the user named it.
-    paper: String,
-    /// One for each code found.
-    answers: Vec<CodeReport>,
-    /// Remarks on the file as a whole.
-    remarks: Vec<(Verdict, String)>,
-}
+use crate::verify::{PaperContents, PaperReport, Register, Verifier};
 
 pub(crate) fn run(arguments: &VerifyArguments) -> RunResult {
-    let outcome = outcome(arguments, &verifier(arguments)?)?;
+    let report = report(arguments, &verifier(arguments)?)?;
     let as_of = input::date_or_today(arguments.as_of);
     match arguments.format {
-        Format::Text => print(&answer::text(&outcome, as_of)),
-        Format::Json => print_json(&answer::json(&outcome, as_of)),
+        Format::Text => print(&report.text(as_of)),
+        Format::Json => print_json(&answer::json(&report, as_of)),
     }
-    Ok(if outcome.holds() {
+    Ok(if report.holds() {
         ExitStatus::Clean
     } else {
         ExitStatus::Errors
     })
-}
-
-impl Outcome {
-    /// Whether no check fails and there are no remarks.
-    fn holds(&self) -> bool {
-        let mut checks = self.answers.iter().flat_map(|answer| &answer.checks);
-        self.remarks.is_empty() && checks.all(|check| !check.fails)
-    }
 }
 
 fn verifier(arguments: &VerifyArguments) -> Result<Verifier, String> {
@@ -86,7 +68,7 @@ fn register(path: &Path) -> Result<Register, String> {
     })
 }
 
-fn outcome(arguments: &VerifyArguments, verifier: &Verifier) -> Result<Outcome, String> {
+fn report(arguments: &VerifyArguments, verifier: &Verifier) -> Result<PaperReport, String> {
     match (&arguments.pdf, &arguments.text) {
         (Some(path), _) => {
             let name = path.display().to_string();
@@ -97,18 +79,9 @@ fn outcome(arguments: &VerifyArguments, verifier: &Verifier) -> Result<Outcome, 
                      of a code with --text"
                 )
             })?;
-            let (answers, remarks) = answers(contents, verifier);
-            Ok(Outcome {
-                paper: name,
-                answers,
-                remarks,
-            })
+            Ok(PaperReport::on_file(name, contents, verifier))
         }
-        (None, Some(text)) => Ok(Outcome {
-            paper: "the text".to_owned(),
-            answers: vec![verifier.verify_code(Vec::new(), text.trim().to_owned(), None)],
-            remarks: Vec::new(),
-        }),
+        (None, Some(text)) => Ok(PaperReport::on_text(text, verifier)),
         (None, None) => Err("give a PDF or --text".to_owned()),
     }
 }
@@ -118,27 +91,6 @@ fn read_in_sandbox(bytes: Vec<u8>) -> Result<PaperContents, String> {
     type Answer = Result<(PaperContents, Vec<String>), String>;
     let (contents, attached) = ask::<_, Answer>(run_in_sandbox, Task::Verify, &(), &[&bytes])
         .map_err(|why| format!("reading it {why}, so nothing is proven"))?;
-    let (mut contents, names) = contents?;
-    contents.pdf.attached = names.into_iter().zip(attached).collect();
-    contents.pdf.bytes = bytes;
-    Ok(contents)
-}
-
-fn answers(
-    contents: PaperContents,
-    verifier: &Verifier,
-) -> (Vec<CodeReport>, Vec<(Verdict, String)>) {
-    let PaperContents { pdf, seen } = contents;
-    let mut remarks = Vec::new();
-    if seen.codes.is_empty() {
-        let remark = "no signed code was found on the pages, so nothing is proven".to_owned();
-        remarks.push((Verdict::Missing, remark));
-    }
-    if seen.unseen > 0 {
-        let remark = format!("{} of {} pages were not looked at", seen.unseen, seen.pages);
-        remarks.push((Verdict::Missing, remark));
-    }
-    let answers = seen.codes.into_iter();
-    let answers = answers.map(|(text, pages)| verifier.verify_code(pages, text, Some(&pdf)));
-    (answers.collect(), remarks)
+    let (contents, names) = contents?;
+    Ok(contents.with(bytes, names, attached))
 }

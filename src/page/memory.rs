@@ -64,7 +64,7 @@ impl MemoryFiles {
         let Some(house) = house else {
             return Ok(sources);
         };
-        match self.house(folder_of(house)) {
+        match self.house(house) {
             Ok(files) => Ok(sources.in_house(files)),
             Err(message) => {
                 let finding = HOUSE_NOT_READ.about_file(message);
@@ -73,7 +73,12 @@ impl MemoryFiles {
         }
     }
 
-    fn house(&self, folder: &str) -> Result<Vec<HouseFile>, String> {
+    /// The house style whose `house.yaml` is at this path.
+    ///
+    /// # Errors
+    /// Why it cannot be read, in words.
+    pub(crate) fn house(&self, path: &str) -> Result<Vec<HouseFile>, String> {
+        let folder = folder_of(path);
         let read = |named: &str| Ok(self.find(folder, named)?.1.to_vec());
         let files = house_files(folder, read);
         match files.first() {
@@ -81,6 +86,19 @@ impl MemoryFiles {
             _ => Err(format!(
                 "{STYLE_FILE} is not open here, is empty, or is not UTF-8; open it again"
             )),
+        }
+    }
+
+    /// A file that a submittal at `path` names, and its path: as [`Self::find`], but one
+    /// step up is allowed.
+    ///
+    /// # Errors
+    /// Why it cannot be read.
+    pub(crate) fn enclosed(&self, path: &str, named: &str) -> Result<(String, &[u8]), Unavailable> {
+        let folder = folder_of(path);
+        match named.strip_prefix("../") {
+            Some(named) => self.find(folder_of(folder), named),
+            None => self.find(folder, named),
         }
     }
 
@@ -108,7 +126,7 @@ impl MemoryFiles {
         match (same_name.next(), same_name.next()) {
             (Some((_, bytes)), None) => Ok((path, bytes)),
             _ => Err(Unavailable::Unreadable(
-                "it is not open here; open it together with the spec".to_owned(),
+                "it is not open here; open it too".to_owned(),
             )),
         }
     }

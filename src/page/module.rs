@@ -8,6 +8,8 @@
 mod compare;
 mod forms;
 mod roster;
+mod submittal;
+mod verify;
 
 use chrono::NaiveDate;
 use serde::de::Error;
@@ -89,6 +91,16 @@ enum Request {
     Roster(roster::RosterRequest),
     Calendar(roster::RosterRequest),
     Cards(roster::RosterRequest),
+    /// The PDFs that a submittal attaches.
+    Attachments(submittal::AttachmentsRequest),
+    /// Tries whether a PDF can be attached.
+    TryAttachment,
+    Submittal(submittal::SubmittalRequest),
+    /// A submittal to start from.
+    SubmittalStarter(SpecText),
+    /// Reads a paper to be verified.
+    ReadPaper,
+    Verify(verify::VerifyRequest),
     Font {
         name: String,
     },
@@ -185,6 +197,12 @@ impl Module {
             Request::Roster(order) => roster::standings(&self.files, &order),
             Request::Calendar(order) => roster::calendar_file(&self.files, &order),
             Request::Cards(order) => roster::cards(&self.files, &order, bytes),
+            Request::Attachments(order) => submittal::attachments(&self.files, &order),
+            Request::TryAttachment => submittal::try_one(bytes),
+            Request::Submittal(order) => submittal::packet(&self.files, &order),
+            Request::SubmittalStarter(text) => submittal::starter(&text),
+            Request::ReadPaper => verify::read(bytes),
+            Request::Verify(order) => verify::report(&self.files, &order, bytes),
             Request::Font { name } => {
                 as_bytes(page_fonts(&name).ok_or("there is no such font")?.to_vec())
             }

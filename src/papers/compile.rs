@@ -43,7 +43,7 @@ use in_house::house_findings;
 use papers::{PaperBuilder, papers};
 pub(crate) use pictures::{PaperPictures, Preview, PreviewEvent};
 pub(crate) use roster::read_roster;
-pub(crate) use submittal::{CompiledSubmittal, submittal};
+pub(crate) use submittal::{CompiledSubmittal, submittal, try_attachment};
 pub use text::check_roster_text;
 pub(crate) use wallet::{WalletFile, WalletOutcome};
 pub use wallet::{WalletOptions, WalletOrder, wallet};

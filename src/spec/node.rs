@@ -8,6 +8,8 @@
 //! and this one is maintained, reports positions, and survives alias bombs and
 //! deep nesting under a budget.
 
+use std::cell::RefCell;
+
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_yaml::options::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPolicy};
 
@@ -52,12 +54,36 @@ impl Node {
     }
 }
 
-/// Reads YAML into a tree, within its budget.
+thread_local! {
+    /// The spec that was parsed last, and its tree: a run reads a spec for the files it
+    /// names, for its fields and for its values.
+    static LAST: RefCell<Option<(String, Node)>> = const { RefCell::new(None) };
+}
+
+/// Reads YAML into a tree, within its budget. A spec that is read again at once is not
+/// parsed again.
 ///
 /// # Errors
 /// One finding, with the place where the reader gave up: too large, too deep,
 /// too many values, or not YAML.
 pub(crate) fn parse(text: &str, budget: &Budget) -> Result<Node, Box<Finding>> {
+    // A roster may be too large to be kept twice.
+    if (budget.bytes, budget.nodes) != (SPEC.bytes, SPEC.nodes) {
+        return parse_anew(text, budget);
+    }
+    let known = LAST.with_borrow(|last| {
+        let known = last.as_ref().filter(|(parsed, _)| parsed == text);
+        known.map(|(_, tree)| tree.clone())
+    });
+    if let Some(tree) = known {
+        return Ok(tree);
+    }
+    let tree = parse_anew(text, budget)?;
+    LAST.set(Some((text.to_owned(), tree.clone())));
+    Ok(tree)
+}
+
+fn parse_anew(text: &str, budget: &Budget) -> Result<Node, Box<Finding>> {
     let Budget { bytes, nodes, what } = *budget;
     if text.len() > bytes {
         return Err(Box::new(rules::SPEC_TOO_LARGE.about_file(format!(

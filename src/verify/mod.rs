@@ -13,6 +13,7 @@ mod pdf;
 mod picture;
 mod rebuild;
 mod register;
+mod report;
 mod scan;
 mod spec;
 
@@ -25,6 +26,7 @@ use crate::proof::{ClaimedProcedure, NotAStatement, Statement, Subject, TrustedK
 use crate::spec::Status;
 pub(crate) use pdf::Pdf;
 pub use register::Register;
+pub(crate) use report::{LIMITS, PaperReport};
 pub(crate) use scan::{ScannedCodes, scan};
 use spec::ReferenceSpec;
 
@@ -35,6 +37,29 @@ pub(crate) struct PaperContents {
     pub(crate) pdf: Pdf,
     /// The codes on its pages.
     pub(crate) seen: ScannedCodes,
+}
+
+impl PaperContents {
+    /// Names and bytes of the attached files, which travel beside the rest.
+    pub(crate) fn attached(&self) -> (Vec<&str>, Vec<&[u8]>) {
+        let attached = self.pdf.attached.iter();
+        attached
+            .map(|(name, bytes)| (name.as_str(), bytes.as_slice()))
+            .unzip()
+    }
+
+    /// With what traveled beside it. `bytes` is the file as the asker has it, which no
+    /// reader can have changed.
+    pub(crate) fn with(
+        mut self,
+        bytes: Vec<u8>,
+        names: Vec<String>,
+        attached: Vec<Vec<u8>>,
+    ) -> Self {
+        self.pdf.attached = names.into_iter().zip(attached).collect();
+        self.pdf.bytes = bytes;
+        self
+    }
 }
 
 /// Reads a file and the codes on its pages. `before` is called with the number of pages

@@ -1,6 +1,9 @@
 //! What the page without a program makes besides the papers of a spec is what the
 //! commands make, byte for byte.
 
+mod submittal;
+mod verify;
+
 use std::path::Path;
 
 use coldring::page::module::Module;
@@ -22,13 +25,13 @@ impl Page {
         let mut page = Self(Module::default());
         let confirmations = "specs/confirmations/AF-EC-2.yaml";
         for path in [RECORD, EARLIER, confirmations, ROSTERS[0], ROSTERS[1]] {
-            page.put(path, &read(path));
+            page.put(path, read(path));
         }
         page
     }
 
-    fn put(&mut self, path: &str, text: &str) {
-        self.send(&json!({ "ask": "put", "path": path }), text.as_bytes());
+    fn put(&mut self, path: &str, bytes: impl AsRef<[u8]>) {
+        self.send(&json!({ "ask": "put", "path": path }), bytes.as_ref());
     }
 
     /// Asks something about the spec.
@@ -119,7 +122,7 @@ fn a_form_that_cannot_be_made_is_told_of() {
     let mut page = Page::open();
     page.put(
         "wrong.yaml",
-        &read(RECORD).replace("date: 2026-08-28", "date: soon"),
+        read(RECORD).replace("date: 2026-08-28", "date: soon"),
     );
     let order = json!({ "form": "record", "record": "wrong.yaml" });
     let (told, _) = page.ask("form-to-fill", &order);
@@ -185,14 +188,14 @@ fn a_comparison_tells_what_the_command_tells() {
 #[test]
 fn what_cannot_be_compared_has_no_notice() {
     let mut page = Page::open();
-    page.put("other.yaml", &read("specs/hollow-creek-geothermal.yaml"));
+    page.put("other.yaml", read("specs/hollow-creek-geothermal.yaml"));
     let (told, pdf) = page.ask("compare", &json!({ "earlier": "other.yaml" }));
     assert!(told["name"].is_null() && told["changes"].is_null() && pdf.is_empty());
     assert_eq!(
         list(&told, "findings")[0]["rule"],
         "compared-with-other-procedure"
     );
-    page.put("same.yaml", &read(EARLIER));
+    page.put("same.yaml", read(EARLIER));
     let (told, _) = page.ask_of(
         &read(EARLIER),
         "compare",

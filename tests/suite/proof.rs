@@ -13,16 +13,16 @@ use serde_json::Value;
 use super::support::*;
 
 /// A key pair and signed papers, made once for all tests.
-struct Signed {
+pub struct Signed {
     /// The private key.
-    private: String,
+    pub private: String,
     /// The public key.
-    public: String,
+    pub public: String,
     /// Papers of [`GEOTHERMAL`] and [`GAS`].
-    out: PathBuf,
+    pub out: PathBuf,
 }
 
-fn signed() -> &'static Signed {
+pub fn signed() -> &'static Signed {
     static SIGNED: LazyLock<Signed> = LazyLock::new(|| {
         let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join("signed");
         // Keys are never overwritten.

@@ -80,6 +80,33 @@ export const ask = (request, bytes = null) => new Promise((resolve, reject) => {
   post(request, bytes, (told, made) => (told?.why && !told.rule ? reject(new Failure(told.why)) : resolve({ told, bytes: made })));
 });
 
+// A file from anybody is read in a worker of its own, which holds `files` and nothing
+// else, and ends with its answer, in time, or with its memory used up. A failure without
+// an answer is `ended`, in words that follow “reading it”.
+export async function askOnce(request, bytes = null, files = []) {
+  await begun;
+  const own = new Worker(source);
+  let timer;
+  const answered = new Promise((resolve, reject) => {
+    const refuse = (why, ended) => reject(Object.assign(new Failure(why), { ended }));
+    timer = setTimeout(() => refuse(`took more than ${LONGEST / 1000} seconds`, true), LONGEST);
+    own.onerror = () => refuse("broke down", true);
+    own.onmessage = ({ data }) => {
+      if (data.failure) return refuse(data.memory ? "took more than 1 GB of memory" : "broke down", true);
+      if (!data.id) return;
+      if (data.told?.why) return refuse(data.told.why, false);
+      resolve(data);
+    };
+    own.postMessage({ module });
+    for (const [path, content] of files) own.postMessage({ id: 0, request: { ask: "put", path }, bytes: content });
+    own.postMessage({ id: 1, request, bytes });
+  });
+  return answered.finally(() => {
+    clearTimeout(timer);
+    own.terminate();
+  });
+}
+
 // The date here, as a program on this computer would have it.
 function today() {
   const now = new Date();
@@ -134,13 +161,15 @@ export async function pdf(paper, wishes, seen) {
   return { name: `${stem}-${told.name}`, blob: new Blob([bytes], { type: "application/pdf" }) };
 }
 
-// What is made of the open spec, as last saved, besides its papers.
-// The bytes of a key go to the worker, and are not here any more.
-export async function further(request, wishes, bytes = null) {
+// The open spec as last saved, for what is made of it besides its papers.
+export async function saved(wishes) {
   const file = await read();
   if (file.text === null) throw new Failure(file.why);
-  return ask({ ...request, ...about(file.text, wishes) }, bytes);
+  return about(file.text, wishes);
 }
+
+// The bytes of a key go to the worker, and are not here any more.
+export const further = async (request, wishes, bytes = null) => ask({ ...request, ...(await saved(wishes)) }, bytes);
 
 export const why = async (rule) => (await ask({ ask: "why", rule })).told;
 export const form = async (text) => (await ask({ ask: "form", text })).told;

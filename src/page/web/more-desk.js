@@ -11,13 +11,14 @@ import * as pages from "./pages.js";
 const get = (id) => document.getElementById(id);
 
 // Paths of the open files of a kind, without the spec itself.
-export const filesOf = (kind) => [...desk.all()].filter(([path, bytes]) => path !== desk.path() && kindOf(path, bytes) === kind).map(([path]) => path);
+export const filesOf = (kind) => filesThat((path, bytes) => kindOf(path, bytes) === kind);
+const filesThat = (fit) => [...desk.all()].filter(([path, bytes]) => path !== desk.path() && fit(path, bytes)).map(([path]) => path);
 
-// Fills a list with the open files of a kind; `none` is what stands there for no file.
+// Fills a list with the open files of a kind, or of those that fit; `none` is what stands there for no file.
 export function offer(id, kind, none) {
   const list = get(id);
   const chosen = list.value;
-  list.replaceChildren(new Option(none, ""), ...filesOf(kind).map((path) => new Option(path, path)));
+  list.replaceChildren(new Option(none, ""), ...(typeof kind === "string" ? filesOf(kind) : filesThat(kind)).map((path) => new Option(path, path)));
   list.value = chosen;
   if (list.selectedIndex < 0) list.selectedIndex = 0;
 }
@@ -29,20 +30,35 @@ export function needs(id, what) {
 }
 
 // Does what a button is for, and tells why it did not.
-export function onClick(id, work) {
-  get(id).addEventListener("click", async () => {
-    get("more-error").hidden = true;
+export const onClick = (id, work) => on(id, "click", () => {
+  mustBeSaved();
+  return work();
+});
+
+function mustBeSaved() {
+  if (file.unsaved()) throw new engine.Failure("save the spec first, because what is made carries the digest of the saved file");
+}
+
+export function on(id, event, work, failed = "Nothing was made") {
+  get(id).addEventListener(event, async () => {
+    // What is shown is of the last button alone.
+    forget();
     get("more-state").textContent = "Working…";
     let told = "";
     try {
-      if (file.unsaved()) throw new engine.Failure("save the spec first, because what is made carries the digest of the saved file");
       told = (await work()) ?? "";
     } catch (failure) {
-      get("more-error").textContent = `Nothing was made: ${failure.message}.`;
+      get("more-error").textContent = `${failed}: ${failure.message}.`;
       get("more-error").hidden = false;
     }
     get("more-state").textContent = told;
   });
+}
+
+// The open spec as last saved.
+export function saved() {
+  mustBeSaved();
+  return engine.saved(pages.wishes());
 }
 
 export const ask = (request, bytes) => engine.further(request, pages.wishes(), bytes);

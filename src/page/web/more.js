@@ -9,6 +9,8 @@ import { forget } from "./more-desk.js";
 import { forms } from "./more-forms.js";
 import { fusers } from "./more-fusers.js";
 import { forgetKeys, sign } from "./more-sign.js";
+import { submittal } from "./more-submittal.js";
+import { verify } from "./more-verify.js";
 
 const get = (id) => document.getElementById(id);
 
@@ -18,23 +20,36 @@ function files() {
   earlier();
   fusers();
   sign();
+  submittal();
+  verify();
 }
 
 const button = element("button", "More");
 button.id = "further";
 get("reload").before(button);
-button.addEventListener("click", () => {
+
+// From the start, where there may be no spec, it is there to verify a paper.
+let from;
+function enter(by, spec) {
+  from = by;
   forget();
   files();
+  document.body.toggleAttribute("data-start", false);
+  document.body.toggleAttribute("data-verify", !spec);
   document.body.toggleAttribute("data-more", true);
+  get("more-head").textContent = spec ? "More from this spec" : "Papers from others";
+  get("more-back").textContent = spec ? "Back to the spec" : "Back to the start";
   get("more-head").focus();
-});
+}
+button.addEventListener("click", () => enter(button, true));
+get("start-verify").addEventListener("click", () => enter(get("start-verify"), false));
 get("more-back").addEventListener("click", () => {
   // What it shows may name people.
   forget();
   forgetKeys();
   document.body.toggleAttribute("data-more", false);
-  button.focus();
+  document.body.toggleAttribute("data-start", from !== button);
+  from.focus();
 });
 
 get("more-open").addEventListener("click", () => get("more-input").click());
@@ -54,5 +69,5 @@ get("more-input").addEventListener("change", async () => {
   }
   files();
   // The spec may name one of them.
-  get("text").dispatchEvent(new Event("input"));
+  if (desk.path()) get("text").dispatchEvent(new Event("input"));
 });

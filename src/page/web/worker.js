@@ -37,14 +37,10 @@ function forget(key) {
 function fail(error) {
   ended = true;
   const panic = view(exports.coldring_panic(), exports.coldring_panic_length());
-  postMessage({ failure: panic.length ? new TextDecoder().decode(panic) : withoutPanic(error) });
-}
-
-// Rust stops without a word where the browser gives it no more memory.
-function withoutPanic(error) {
-  return error instanceof WebAssembly.RuntimeError && /unreachable/.test(error.message)
-    ? "it needed more memory than it may have, 1 GB"
-    : String(error);
+  // Rust stops without a word where the browser gives it no more memory.
+  const memory = !panic.length && error instanceof WebAssembly.RuntimeError && /unreachable/.test(error.message);
+  const failure = memory ? "it needed more memory than it may have, 1 GB" : String(error);
+  postMessage({ failure: panic.length ? new TextDecoder().decode(panic) : failure, memory });
 }
 
 const rest = (milliseconds) => new Promise((resolve) => setTimeout(resolve, milliseconds));

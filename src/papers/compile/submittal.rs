@@ -27,11 +27,11 @@ use crate::core::finding::{self, Finding, Severity};
 use crate::core::source::{Source, Sources, Spanned, Unavailable};
 use crate::papers::house::house;
 use crate::papers::sheets::{self, Clause, Clauses, Item, Placed};
-use crate::papers::typeset::{Cause, HouseFiles, Page, Print, TypesetError, typeset};
+use crate::papers::typeset::{Cause, HouseFiles, Page, Print, TypesetError, try_pages, typeset};
 use crate::people::fusers::{Revisions, Rules};
 use crate::people::submittal::{
-    Attachment, Enclosed, EnclosedProcedure, Fault, NamedAttachment, NamedProcedure, Submittal,
-    SubmittedPapers, rules,
+    Attachment, Enclosed, EnclosedProcedure, Fault, NamedAttachment, NamedProcedure, Pages,
+    Submittal, SubmittedPapers, inspect, rules,
 };
 use crate::published::library;
 use crate::rules::mentions_of_none;
@@ -163,6 +163,17 @@ pub(crate) fn submittal(
         file_findings,
         pdf,
     })
+}
+
+/// Inspects a PDF that is to be attached, and tries to place its pages. A PDF from anybody
+/// can crash its reader, so this runs in the sandbox.
+///
+/// # Errors
+/// Why it cannot be placed.
+pub(crate) fn try_attachment(bytes: &[u8]) -> Result<Pages, Fault> {
+    let found = inspect(bytes)?;
+    try_pages(bytes, found.count).map_err(Fault::Damaged)?;
+    Ok(found)
 }
 
 /// The papers of a procedure that go along, in the order they are placed.

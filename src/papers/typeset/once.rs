@@ -1,81 +1,135 @@
-//! Lays out the cells of a grid once. Typst lays out every cell of a row without a
-//! fixed height twice, first to learn the height, and a cell in a grid in a grid eight
-//! times; that was a third of a procedure's layout. Here the layout that showed the
-//! height is the one that is kept. The result is typst's own, so a grid that this
-//! module does not know how to lay out, or that goes on on the next page, is left to it.
+//! Lays out the cells of grids and tables once. Typst lays out every cell of a row
+//! without a fixed height twice, first to learn the height, and a cell in a grid in a
+//! grid eight times; that was a third of a procedure's layout. Here the layout that
+//! showed the height is the one that is kept. The result is typst's own, so what this
+//! module does not know how to lay out, or what goes on on the next page, is left to it.
 //!
-//! Templates call it as `show grid: once`.
+//! | file | holds |
+//! |---|---|
+//! | `cell` | one cell: its layout, its tags, its place in the height of its row |
+//! | `lines` | grounds and lines, which typst draws around empty cells |
+
+mod cell;
+mod lines;
+
+use std::num::NonZeroUsize;
+use std::sync::OnceLock;
 
 use typst::diag::SourceResult;
 use typst::engine::Engine;
 use typst::foundations::{
-    Args, Content, Func, NativeElement, Packed, Resolve, SequenceElem, Smart, StyleChain,
-    StyledElem,
+    Content, NativeElement, NativeRuleMap, NativeShowRule, Packed, Resolve, StyleChain, Target,
 };
-use typst::introspection::{Locator, SplitLocator, Tag, TagFlags};
+use typst::introspection::Locator;
 use typst::layout::grid::resolve::{Cell, CellGrid, Entry};
 use typst::layout::{
-    Abs, AlignElem, Axes, BlockElem, Dir, Fr, Fragment, Frame, FrameItem, GridCell, GridElem,
-    Point, Region, Regions, Size, Sizing, VAlignment,
+    Abs, Axes, BlockElem, Dir, Fr, Fragment, Frame, GridElem, Point, Region, Regions, Size, Sizing,
 };
+use typst::model::TableElem;
 use typst::text::TextElem;
 use typst::utils::Numeric;
 use typst_layout::layout_fragment;
 
-use super::native::native;
+use cell::{fitted, lay_out_cell};
+use lines::{has_lines, lines};
 
-/// The function that templates see.
-pub(super) fn function() -> Func {
-    native!("once", "A grid whose cells are laid out once.", once)
+/// Typst's own rules.
+struct TypstRules {
+    grid: NativeShowRule,
+    table: NativeShowRule,
 }
 
-fn once(arguments: &mut Args) -> SourceResult<Content> {
-    let content: Content = arguments.expect("grid")?;
-    Ok(match content.to_packed::<GridElem>() {
-        Some(grid) if grid.grid.as_deref().is_some_and(is_simple) => {
-            BlockElem::multi_layouter(grid.clone(), lay_out).pack()
-        }
-        _ => content,
-    })
+static TYPST: OnceLock<TypstRules> = OnceLock::new();
+
+/// Puts the rules of this module in the place of typst's.
+pub(super) fn replace_rules(rules: &mut NativeRuleMap) {
+    let of = |content| rules.get(Target::Paged, &content);
+    let grid = of(GridElem::new(Vec::new()).pack());
+    let table = of(TableElem::new(Vec::new()).pack());
+    if let Some((grid, table)) = grid.zip(table) {
+        TYPST.get_or_init(|| TypstRules { grid, table });
+        rules.replace::<GridElem>(Target::Paged, once);
+        rules.replace::<TableElem>(Target::Paged, once);
+    }
 }
 
-/// Whether a grid is plain cells in rows, without lines or grounds, and has a row whose
-/// height is not fixed.
-fn is_simple(grid: &CellGrid) -> bool {
-    let is_plain = |entry: &Entry| match entry {
-        Entry::Cell(cell) => {
-            cell.breakable
-                && cell.fill.is_none()
-                && cell.colspan.get() == 1
-                && cell.rowspan.get() == 1
-                && cell.stroke.iter().all(Option::is_none)
+/// A grid or a table.
+trait Gridded: NativeElement {
+    fn grid(&self) -> Option<&CellGrid>;
+    fn rule(typst: &TypstRules) -> NativeShowRule;
+}
+
+impl Gridded for GridElem {
+    fn grid(&self) -> Option<&CellGrid> {
+        self.grid.as_deref()
+    }
+    fn rule(typst: &TypstRules) -> NativeShowRule {
+        typst.grid
+    }
+}
+
+impl Gridded for TableElem {
+    fn grid(&self) -> Option<&CellGrid> {
+        self.grid.as_deref()
+    }
+    fn rule(typst: &TypstRules) -> NativeShowRule {
+        typst.table
+    }
+}
+
+fn once<T: Gridded>(
+    elem: &Packed<T>,
+    engine: &mut Engine,
+    styles: StyleChain,
+) -> SourceResult<Content> {
+    match elem.grid() {
+        Some(grid) if is_known(grid) => {
+            Ok(BlockElem::multi_layouter(elem.clone(), lay_out::<T>).pack())
         }
-        Entry::Merged { .. } => false,
-    };
-    let has_no_line = |lines: &Vec<_>| lines.is_empty();
-    grid.headers.is_empty()
-        && grid.footer.is_none()
-        && grid.vlines.iter().all(has_no_line)
-        && grid.hlines.iter().all(has_no_line)
-        && grid.rows.contains(&Sizing::Auto)
+        _ => by_typst(elem, engine, styles),
+    }
+}
+
+fn by_typst<T: Gridded>(
+    elem: &Packed<T>,
+    engine: &mut Engine,
+    styles: StyleChain,
+) -> SourceResult<Content> {
+    match TYPST.get() {
+        Some(typst) => T::rule(typst).apply(elem.pack_ref(), engine, styles),
+        // There is no other way here than through the rules that were replaced.
+        None => Ok(Content::empty()),
+    }
+}
+
+/// Whether a grid has a row whose height is not fixed, and nothing whose size depends on
+/// more than its own row and column.
+fn is_known(grid: &CellGrid) -> bool {
+    let cells = || grid.entries.iter().filter_map(Entry::as_cell);
+    let spans = |count: NonZeroUsize| count != NonZeroUsize::MIN;
+    let has_wide = cells().any(|cell| spans(cell.colspan));
+    let has_high = cells().any(|cell| spans(cell.rowspan));
+    grid.rows.contains(&Sizing::Auto)
         && !grid.rows.iter().any(|row| row.is_fractional())
-        && grid.entries.iter().all(is_plain)
+        && (!has_wide || !grid.cols.contains(&Sizing::Auto))
+        && (!has_high || !grid.has_gutter)
 }
 
-fn lay_out(
-    elem: &Packed<GridElem>,
+fn lay_out<T: Gridded>(
+    elem: &Packed<T>,
     engine: &mut Engine,
     locator: Locator,
     styles: StyleChain,
     regions: Regions,
 ) -> SourceResult<Fragment> {
     let again = locator.relayout();
-    if let Some(grid) = elem.grid.as_deref()
+    if let Some(grid) = elem.grid()
         && let Some(frame) = Rows::new(grid, locator, styles, regions).lay_out(engine)?
     {
         return Ok(Fragment::frame(frame));
     }
-    layout_fragment(engine, &elem.clone().pack(), again, styles, regions)
+    let content = by_typst(elem, engine, styles)?;
+    layout_fragment(engine, &content, again, styles, regions)
 }
 
 struct Rows<'a> {
@@ -83,9 +137,19 @@ struct Rows<'a> {
     styles: StyleChain<'a>,
     /// What is left of the page, and the pages after it.
     regions: Regions<'a>,
-    /// Of each cell, row by row.
-    locators: Vec<Locator<'a>>,
+    /// Of each cell, row by row; `None` where another cell goes on.
+    locators: Vec<Option<Locator<'a>>>,
+    for_lines: Locator<'a>,
     widths: Vec<Abs>,
+    /// Of the rows so far.
+    heights: Vec<Abs>,
+}
+
+/// A cell that was laid out, or that still has to be since its height is fixed.
+struct Laid {
+    x: usize,
+    y: usize,
+    frame: Option<Frame>,
 }
 
 impl<'a> Rows<'a> {
@@ -97,14 +161,17 @@ impl<'a> Rows<'a> {
     ) -> Self {
         regions.expand = Axes::new(true, false);
         let mut locator = locator.split();
-        let cells = grid.entries.iter().filter_map(Entry::as_cell);
-        let locators = cells.map(|cell| locator.next(&cell.body.span())).collect();
+        let mut of = |cell: &Cell| locator.next(&cell.body.span());
+        let locators = grid.entries.iter().map(|it| it.as_cell().map(&mut of));
+        let locators = locators.collect();
         Self {
             grid,
             styles,
             regions,
             locators,
+            for_lines: locator.next(&()),
             widths: vec![Abs::zero(); grid.cols.len()],
+            heights: Vec::with_capacity(grid.rows.len()),
         }
     }
 
@@ -114,27 +181,101 @@ impl<'a> Rows<'a> {
             return Ok(None);
         }
         let initial = self.regions.size;
-        let (mut rows, mut used) = (Vec::new(), Abs::zero());
+        let mut cells = Vec::with_capacity(self.grid.entries.len());
         for (y, height) in self.grid.rows.iter().enumerate() {
-            let Some(row) = self.row(engine, y, height)? else {
+            let Some(height) = self.row(engine, y, height, &mut cells)? else {
                 return Ok(None);
             };
-            used += row.height();
-            self.regions.size.y -= row.height();
-            rows.push(row);
+            self.regions.size.y -= height;
+            self.heights.push(height);
         }
-        let mut output = Frame::soft(Size::new(self.width(), used).min(initial));
-        let mut pos = Point::zero();
-        for row in rows {
-            let height = row.height();
-            output.push_frame(pos, row);
-            pos.y += height;
+        let size = Size::new(self.width(), self.heights.iter().sum());
+        if !initial.y.fits(size.y) {
+            return Ok(None);
         }
+        let mut output = Frame::soft(size);
+        if has_lines(self.grid) {
+            let around = (self.widths.as_slice(), self.heights.as_slice());
+            let locator = self.for_lines.relayout();
+            match lines(self.grid, around, engine, locator, self.styles)? {
+                Some(drawn) => output = drawn,
+                None => return Ok(None),
+            }
+        }
+        output.set_size(size.min(initial));
+        self.place(engine, cells, &mut output)?;
         Ok(Some(output))
+    }
+
+    /// Places the cells in the order in which typst does: in front of a row what has come
+    /// down to it.
+    fn place(&self, engine: &mut Engine, cells: Vec<Laid>, output: &mut Frame) -> SourceResult<()> {
+        let mut top = Abs::zero();
+        let (mut high, cells): (Vec<_>, Vec<_>) = cells
+            .into_iter()
+            .partition(|laid| self.rows_of(laid.x, laid.y) > 1);
+        let mut cells = cells.into_iter().peekable();
+        for (y, height) in self.heights.iter().enumerate() {
+            let ends = |laid: &mut Laid| laid.y + self.rows_of(laid.x, laid.y) == y + 1;
+            for laid in high.extract_if(.., ends) {
+                let (x, spanned) = (laid.x, self.spanned_height(laid.x, laid.y));
+                let above = self.heights.iter().take(laid.y).sum();
+                let at = Point::new(self.left_of(x), above);
+                if let Some(frame) = self.fitted(engine, laid, spanned)? {
+                    output.push_frame(at, frame);
+                }
+            }
+            let mut row = Frame::soft(Size::new(self.width(), *height));
+            while let Some(laid) = cells.next_if(|laid| laid.y == y) {
+                let left = self.left_of(laid.x);
+                if let Some(frame) = self.fitted(engine, laid, *height)? {
+                    row.push_frame(Point::with_x(left), frame);
+                }
+            }
+            output.push_frame(Point::with_y(top), row);
+            top += *height;
+        }
+        Ok(())
+    }
+
+    /// A cell in its final height.
+    fn fitted(&self, engine: &mut Engine, laid: Laid, height: Abs) -> SourceResult<Option<Frame>> {
+        let Laid { x, y, frame } = laid;
+        let size = Size::new(self.spanned_width(x, y), height);
+        let known = frame.zip(self.grid.cell(x, y));
+        let known = known.and_then(|(frame, cell)| fitted(frame, size, cell, self.styles));
+        if known.is_some() {
+            return Ok(known);
+        }
+        let mut pod: Regions = Region::new(size, Axes::splat(true)).into();
+        if self.grid.rows.get(y) == Some(&Sizing::Auto) {
+            pod.full = self.regions.full;
+        }
+        let fragment = self.cell(engine, x, y, pod)?;
+        Ok(fragment.map(Fragment::into_frame))
     }
 
     fn width(&self) -> Abs {
         self.widths.iter().sum()
+    }
+
+    fn left_of(&self, x: usize) -> Abs {
+        self.widths.iter().take(x).sum()
+    }
+
+    fn spanned_width(&self, x: usize, y: usize) -> Abs {
+        let cell = self.grid.cell(x, y);
+        let columns = cell.map_or(1, |cell| self.grid.effective_colspan_of_cell(cell));
+        self.widths.iter().skip(x).take(columns).sum()
+    }
+
+    fn rows_of(&self, x: usize, y: usize) -> usize {
+        let cell = self.grid.cell(x, y);
+        cell.map_or(1, |cell| self.grid.effective_rowspan_of_cell(cell))
+    }
+
+    fn spanned_height(&self, x: usize, y: usize) -> Abs {
+        self.heights.iter().skip(y).take(self.rows_of(x, y)).sum()
     }
 
     /// Whether all columns fit beside each other.
@@ -187,96 +328,111 @@ impl<'a> Rows<'a> {
         Ok(left >= Abs::zero() && self.width().is_finite())
     }
 
-    /// A row, or `None` where it does not fit.
-    fn row(&self, engine: &mut Engine, y: usize, height: &Sizing) -> SourceResult<Option<Frame>> {
-        let is_gutter = self.grid.is_gutter_track(y);
-        if self.regions.is_full() && !is_gutter {
+    /// The height of a row, or `None` where it does not fit.
+    fn row(
+        &self,
+        engine: &mut Engine,
+        y: usize,
+        height: &Sizing,
+        cells: &mut Vec<Laid>,
+    ) -> SourceResult<Option<Abs>> {
+        if self.regions.is_full() && !self.grid.is_gutter_track(y) {
             return Ok(None);
         }
         match height {
             Sizing::Fr(_) => Ok(None),
-            Sizing::Auto => self.row_as_high_as_its_cells(engine, y),
-            Sizing::Rel(rel) => {
-                let base = self.regions.base().y;
-                let height = rel.resolve(self.styles).relative_to(base);
+            Sizing::Auto => self.row_as_high_as_its_cells(engine, y, cells),
+            Sizing::Rel(_) => {
+                let height = self.fixed(height);
                 if !self.regions.size.y.fits(height) && self.regions.may_progress() {
                     return Ok(None);
                 }
-                self.row_of_height(engine, y, height).map(Some)
+                let there = (0..self.widths.len()).filter(|x| self.grid.cell(*x, y).is_some());
+                let frame = None;
+                cells.extend(there.map(|x| Laid {
+                    x,
+                    y,
+                    frame: frame.clone(),
+                }));
+                Ok(Some(height))
             }
         }
     }
 
-    fn row_of_height(&self, engine: &mut Engine, y: usize, height: Abs) -> SourceResult<Frame> {
-        let mut row = Frame::soft(Size::new(self.width(), height));
-        let mut left = Abs::zero();
-        for (x, width) in self.widths.iter().enumerate() {
-            let pod = Region::new(Size::new(*width, height), Axes::splat(true));
-            if let Some(fragment) = self.cell(engine, x, y, pod.into())? {
-                row.push_frame(Point::with_x(left), fragment.into_frame());
-            }
-            left += *width;
+    /// A height that does not depend on cells; zero for one that does.
+    fn fixed(&self, height: &Sizing) -> Abs {
+        match height {
+            Sizing::Rel(rel) => rel.resolve(self.styles).relative_to(self.regions.base().y),
+            Sizing::Auto | Sizing::Fr(_) => Abs::zero(),
         }
-        Ok(row)
     }
 
     fn row_as_high_as_its_cells(
         &self,
         engine: &mut Engine,
         y: usize,
-    ) -> SourceResult<Option<Frame>> {
-        let (mut frames, mut height) = (Vec::new(), Abs::zero());
-        for (x, width) in self.widths.iter().enumerate() {
-            let pod = Regions {
-                size: Size::new(*width, self.regions.size.y),
-                ..self.regions
-            };
-            let mut fragment = match self.cell(engine, x, y, pod)? {
-                Some(fragment) => fragment.into_frames(),
-                None => continue,
-            };
-            match (fragment.pop(), fragment.is_empty()) {
-                (Some(frame), true) => {
-                    height.set_max(frame.height());
-                    frames.push((x, frame));
-                }
-                _ => return Ok(None),
+        cells: &mut Vec<Laid>,
+    ) -> SourceResult<Option<Abs>> {
+        let mut height = None;
+        for x in 0..self.widths.len() {
+            if self.grid.cell(x, y).is_none() {
+                continue;
             }
+            let frame = if self.rows_of(x, y) > 1 {
+                None
+            } else {
+                let Some(frame) = self.measured(engine, x, y, self.regions.size.y)? else {
+                    return Ok(None);
+                };
+                height = height.max(Some(frame.height()));
+                Some(frame)
+            };
+            cells.push(Laid { x, y, frame });
         }
-        let mut row = Frame::soft(Size::new(self.width(), height));
-        for (x, mut frame) in frames {
-            let width = self.widths.get(x).copied().unwrap_or_default();
-            let size = Size::new(width, height);
-            if frame.height() != height {
-                if self.is_at_top(x, y) {
-                    frame.set_size(size);
-                } else {
-                    let mut pod: Regions = Region::new(size, Axes::splat(true)).into();
-                    pod.full = self.regions.full;
-                    let fragment = self.cell(engine, x, y, pod)?;
-                    frame = fragment.map_or(frame, Fragment::into_frame);
-                }
-            }
-            let left = self.widths.iter().take(x).sum();
-            row.push_frame(Point::with_x(left), frame);
+        // What comes down to here makes the row higher where the rows above have not
+        // enough room for it.
+        for laid in cells
+            .iter_mut()
+            .filter(|laid| self.last_auto_row(laid) == Some(y))
+        {
+            let rows = self.rows_of(laid.x, laid.y);
+            let above: Abs = self.heights.iter().skip(laid.y).sum();
+            let below = self.grid.rows.iter().take(laid.y + rows).skip(y + 1);
+            let below: Abs = below.map(|row| self.fixed(row)).sum();
+            let room = self.regions.size.y + above;
+            let Some(frame) = self.measured(engine, laid.x, laid.y, room)? else {
+                return Ok(None);
+            };
+            height = height.max(Some(frame.height() - above - below));
+            laid.frame = Some(frame);
         }
-        Ok(Some(row))
+        Ok(height.map(|height| height.max(Abs::zero())))
     }
 
-    /// Whether a cell's content stands at its top, so that a higher cell does not move it.
-    fn is_at_top(&self, x: usize, y: usize) -> bool {
-        let cell = self.grid.cell(x, y);
-        let cell = cell.and_then(|cell| cell.body.to_packed::<GridCell>());
-        if cell.is_none_or(|cell| aligns_itself(&cell.body)) {
-            return false;
-        }
-        let own = cell.map(|cell| cell.align.get(self.styles));
-        let own = match own {
-            Some(Smart::Custom(align)) => align.y(),
-            _ => None,
+    /// The last row without a fixed height of a cell that goes down over several.
+    fn last_auto_row(&self, laid: &Laid) -> Option<usize> {
+        let count = self.rows_of(laid.x, laid.y);
+        let rows = self.grid.rows.iter().enumerate();
+        let rows = rows.skip(laid.y).take(count).filter(|_| count > 1);
+        let auto = rows.filter(|(_, row)| **row == Sizing::Auto);
+        auto.map(|(y, _)| y).next_back()
+    }
+
+    /// A cell as high as its content; `None` where that goes on overleaf.
+    fn measured(
+        &self,
+        engine: &mut Engine,
+        x: usize,
+        y: usize,
+        room: Abs,
+    ) -> SourceResult<Option<Frame>> {
+        let pod = Regions {
+            size: Size::new(self.spanned_width(x, y), room),
+            ..self.regions
         };
-        let outer = || self.styles.get(AlignElem::alignment).y();
-        own.or_else(outer).unwrap_or(VAlignment::Top) == VAlignment::Top
+        let fragment = self.cell(engine, x, y, pod)?;
+        let mut frames = fragment.map_or_else(Vec::new, Fragment::into_frames);
+        Ok(frames.pop().filter(|_| frames.is_empty()))
     }
 
     /// A cell laid out as typst does it, tags included; `None` in a gutter.
@@ -293,110 +449,12 @@ impl<'a> Rows<'a> {
         let per_track = if self.grid.has_gutter { 2 } else { 1 };
         let columns = self.grid.non_gutter_column_count();
         let at = (y / per_track) * columns + x / per_track;
-        let Some(locator) = self.locators.get(at) else {
+        let Some(Some(locator)) = self.locators.get(at) else {
             return Ok(None);
         };
         lay_out_cell(cell, engine, locator.relayout(), self.styles, regions).map(Some)
     }
 }
 
-/// Whether content is, or begins, with its own place in the height of its cell.
-fn aligns_itself(content: &Content) -> bool {
-    if let Some(styled) = content.to_packed::<StyledElem>() {
-        aligns_itself(&styled.child)
-    } else if let Some(sequence) = content.to_packed::<SequenceElem>() {
-        sequence.children.iter().any(aligns_itself)
-    } else {
-        content.is::<AlignElem>()
-    }
-}
-
-fn lay_out_cell(
-    cell: &Cell,
-    engine: &mut Engine,
-    locator: Locator,
-    styles: StyleChain,
-    regions: Regions,
-) -> SourceResult<Fragment> {
-    let mut locator = locator.split();
-    let tags = tags(cell, &mut locator, engine);
-    let locator = locator.next(&cell.body.span());
-    let mut frames = layout_fragment(engine, &cell.body, locator, styles, regions)?.into_frames();
-    // A cell in several parts is thrown away.
-    if let (Some((start, end)), [frame]) = (tags, frames.as_mut_slice()) {
-        frame.prepend(Point::zero(), FrameItem::Tag(start));
-        frame.push(Point::zero(), FrameItem::Tag(end));
-    }
-    Ok(Fragment::frames(frames))
-}
-
-/// What readers of the file are told of a cell.
-fn tags(cell: &Cell, locator: &mut SplitLocator, engine: &mut Engine) -> Option<(Tag, Tag)> {
-    let mut cell = cell.body.to_packed::<GridCell>()?.clone();
-    cell.is_repeated.set(false);
-    let key = typst::utils::hash128(&cell);
-    let location = locator.next_location(engine, key, cell.span());
-    cell.set_location(location);
-    let flags = TagFlags {
-        introspectable: true,
-        tagged: true,
-    };
-    Some((
-        Tag::Start(cell.pack(), flags),
-        Tag::End(location, key, flags),
-    ))
-}
-
 #[cfg(test)]
-mod tests {
-    use typst_layout::PagedDocument;
-    use typst_pdf::{PdfOptions, pdf};
-
-    use super::super::pixels::drawn;
-    use super::super::world::{HouseFiles, World};
-
-    const PAGE: &str = "#set page(width: 120mm, height: 60mm, margin: 5mm)\n#set text(font: \"Noto Sans\", size: 8pt)\n";
-
-    fn typeset(text: &str) -> Vec<u8> {
-        let world = World::with_text(text, &HouseFiles::default());
-        let document = typst::compile::<PagedDocument>(&world).output.unwrap();
-        pdf(&document, &PdfOptions::default()).unwrap()
-    }
-
-    /// The file with typst's own layout, and with this one.
-    fn both(grid: &str) -> [Vec<u8>; 2] {
-        ["", "#show grid: once\n"].map(|rule| typeset(&format!("{PAGE}{rule}{grid}")))
-    }
-
-    #[test]
-    fn the_file_is_that_of_typst() {
-        for grid in [
-            "#grid(columns: (20mm, auto, 1fr, 2fr), column-gutter: 2mm, row-gutter: 1mm, ..range(8).map(n => lorem(2 + n)))",
-            "#grid(columns: (1fr, 1fr), align: horizon, lorem(3), lorem(20), lorem(9), [])",
-            "#grid(columns: (1fr, 1fr), align: (left + bottom, right), [a], lorem(20))",
-            "#grid(columns: 2, rows: (auto, 9mm), inset: 1mm, [a], [b #linebreak() c], [d], [e])",
-            "#grid(columns: (1fr, 1fr), align(bottom)[low], lorem(20))",
-            "#grid(columns: (1fr, 1fr), { set text(size: 9pt); align(horizon)[mid] }, lorem(20))",
-            "#grid(columns: (1fr, 30%), grid(columns: 2, [a], grid(columns: (1fr, 9mm), [b], [c])), box(width: 100%, height: 4mm, stroke: 1pt))",
-            // What typst lays out itself.
-            "#grid(columns: (1fr, 1fr), stroke: 1pt, [a], lorem(9))",
-            "#grid(columns: (1fr, 1fr), grid.cell(colspan: 2)[a], [b], grid.cell(fill: red)[c])",
-            "#grid(columns: (80mm, 80mm), [too], [wide])",
-        ] {
-            let [own, once] = both(grid);
-            assert!(own == once, "{grid}");
-        }
-    }
-
-    #[test]
-    fn a_grid_that_goes_on_overleaf_looks_the_same() {
-        for grid in [
-            "#grid(columns: (1fr, 1fr), row-gutter: 1mm, ..range(40).map(n => lorem(2 + n)))",
-            "#v(40mm)\n#grid(columns: (1fr, 2fr), lorem(60), lorem(20))",
-            "#v(45mm)\n#grid(columns: 1fr, block(breakable: false, height: 20mm, fill: red), [b])",
-        ] {
-            let [own, once] = both(grid).map(|file| drawn(&file, 72).unwrap());
-            assert!(own.len() > 1 && own == once, "{grid}");
-        }
-    }
-}
+mod tests;

@@ -47,9 +47,9 @@ fn template(id: FileId) -> Option<Source> {
 /// every paper and costly to build, so it is built once.
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| {
     let mut library = Library::default();
+    once::replace_rules(&mut library.rules);
     let global = library.global.scope_mut();
     global.define("plain", plain::function());
-    global.define("once", once::function());
     for (name, function) in pinned::functions() {
         global.define(name, function);
     }

@@ -25,6 +25,7 @@ pub(crate) use decode::{
     submittal_schema,
 };
 
+use crate::core::budget;
 use crate::core::source::{Source, Sources, Unavailable};
 
 /// The files a submittal names, in its order.
@@ -35,6 +36,48 @@ pub(crate) struct Enclosed {
     pub(crate) roster: Option<Result<Source, Unavailable>>,
     /// The PDFs to attach.
     pub(crate) attachments: Vec<Result<Attachment, Fault>>,
+}
+
+/// Where the files that a submittal names are read from.
+pub(crate) trait EnclosedFiles {
+    /// A spec with the files it names and the house style.
+    ///
+    /// # Errors
+    /// Why it cannot be read.
+    fn spec(&self, named: &str) -> Result<Sources, Unavailable>;
+
+    /// A text of at most so many bytes.
+    ///
+    /// # Errors
+    /// Why it cannot be read.
+    fn text(&self, named: &str, most: usize) -> Result<Source, Unavailable>;
+
+    /// A PDF whose pages can be placed.
+    ///
+    /// # Errors
+    /// Why they cannot.
+    fn attachment(&self, named: &str) -> Result<Attachment, Fault>;
+}
+
+impl Enclosed {
+    /// Reads the files that a submittal names.
+    pub(crate) fn read(submittal: &Submittal, files: &impl EnclosedFiles) -> Self {
+        let procedure = |named: &NamedProcedure| EnclosedProcedure {
+            spec: files.spec(&named.spec),
+            previous: named.previous.iter().map(|path| files.spec(path)).collect(),
+            records: { named.records.iter() }
+                .map(|path| files.text(path, budget::RECORD.bytes))
+                .collect(),
+        };
+        let roster = submittal.fusers.as_ref();
+        Self {
+            procedures: submittal.procedures.iter().map(procedure).collect(),
+            roster: roster.map(|named| files.text(&named.roster, budget::ROSTER.bytes)),
+            attachments: { submittal.attachments.iter() }
+                .map(|named| files.attachment(&named.file))
+                .collect(),
+        }
+    }
 }
 
 /// A procedure and its records, as far as they could be read.

@@ -29,6 +29,15 @@ pub(crate) fn heater(w: &Writer) -> Section {
             None => format!("{face}."),
         },
     };
+    // A stick that does not do as it should may be a stick at fault.
+    let (outside, then) = match check.map(|check| check.method.value) {
+        Some(FaceCheckMethod::Stick) => (Clause::HeaterOutsideStick, Clause::HeaterOutsideDoSticks),
+        Some(FaceCheckMethod::TwoSticks) => (
+            Clause::HeaterOutsideTwoSticks,
+            Clause::HeaterOutsideDoSticks,
+        ),
+        Some(FaceCheckMethod::Pyrometer) | None => (Clause::HeaterOutside, Clause::HeaterOutsideDo),
+    };
     let check = HeaterCheck {
         alt: w.say(alt),
         female: part(Clause::HeaterFemale, Clause::HeaterFemaleHeats),
@@ -59,13 +68,9 @@ pub(crate) fn heater(w: &Writer) -> Section {
             text: w.say(how(w, check)),
         },
         stop: StopBox {
-            word: w.say(match check.map(|check| check.method.value) {
-                Some(FaceCheckMethod::Stick) => Clause::HeaterOutsideStick,
-                Some(FaceCheckMethod::TwoSticks) => Clause::HeaterOutsideTwoSticks,
-                Some(FaceCheckMethod::Pyrometer) | None => Clause::HeaterOutside,
-            }),
+            word: w.say(outside),
             title: w.say(Clause::HeaterOutsideStop),
-            text: w.say(Clause::HeaterOutsideDo),
+            text: w.say(then),
         },
     };
     w.section(

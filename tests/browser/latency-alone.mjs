@@ -3,25 +3,27 @@
 // memory. A benchmark, never a test. `tests/browser/latency alone [keystrokes]`, or
 // `tests/browser/latency alone hour [edits]` for its memory over an hour's edits.
 
-import { stat } from "node:fs/promises";
+import { readFile, stat } from "node:fs/promises";
 import path from "node:path";
+import { argv } from "node:process";
 import { pathToFileURL } from "node:url";
 import { browser, open, packages, top } from "./serve.mjs";
 
-const hour = process.argv[2] === "hour";
-const [keystrokes = "50", edits = "3600"] = process.argv.slice(2);
+const hour = argv[2] === "hour";
+const [keystrokes = "50", edits = "3600"] = argv.slice(2);
 const file = path.join(packages, "coldring.html");
 const chromium = await browser();
 const at = (all, share) => [...all].sort((a, b) => a - b)[Math.min(all.length - 1, Math.floor(share * all.length))];
 const line = (what, all) => console.log(`${what.padEnd(34)} p50 ${at(all, 0.5).toFixed(0)} ms  p95 ${at(all, 0.95).toFixed(0)} ms  worst ${Math.max(...all).toFixed(0)} ms`);
 
-// What all processes of the browser hold, in MB; shared pages are counted once.
+// What the page, its module, and the process of both hold, in MB; the last has parts of the
+// browser that other processes share with it.
 async function memory(page) {
   const session = await page.context().newCDPSession(page);
   const { usedSize } = await session.send("Runtime.getHeapUsage");
   const [worker] = page.workers();
   const module = await worker.evaluate(() => exports.memory.buffer.byteLength);
-  return `page ${(usedSize / 1e6).toFixed(0)} MB, module ${(module / 1e6).toFixed(0)} MB`;
+  return `page ${(usedSize / 1e6).toFixed(0)} MB, module ${(module / 1e6).toFixed(0)} MB, process ${await process()} MB`;
 }
 
 async function costs() {
@@ -130,6 +132,19 @@ async function anHour() {
     console.log(`after ${done + BLOCK} edits (${spec}, ${((performance.now() - began) / 60_000).toFixed(1)} min): ${await memory(page)}`);
   }
   await context.close();
+}
+
+// The largest process that draws a page.
+async function process() {
+  const session = await chromium.newBrowserCDPSession();
+  const { processInfo } = await session.send("SystemInfo.getProcessInfo");
+  await session.detach();
+  const pages = processInfo.filter(({ type }) => type === "renderer");
+  const held = await Promise.all(pages.map(async ({ id }) => {
+    const status = await readFile(`/proc/${id}/status`, "utf8").catch(() => "");
+    return Number(/^VmRSS:\s+(\d+)/m.exec(status)?.[1] ?? 0) / 1000;
+  }));
+  return Math.max(...held).toFixed(0);
 }
 
 console.log(`coldring.html ${((await stat(file)).size / 1e6).toFixed(1)} MB`);

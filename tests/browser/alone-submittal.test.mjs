@@ -10,6 +10,7 @@ import { test } from "node:test";
 import { pathToFileURL } from "node:url";
 import { promisify } from "node:util";
 import { audit, beginAlone, errorAt, lineOf, page, replace } from "./page.mjs";
+import { HOSTILE } from "./pdf.mjs";
 import { packages, program, top } from "./serve.mjs";
 
 const run = promisify(execFile);
@@ -75,15 +76,20 @@ test("what is not open is an error at its line", async () => {
   assert.match(await refused(), /^error: AF-S-031\.yaml, line \d+: 'attachments\/pipe-certificate\.pdf' cannot be read: it is not open here/);
 });
 
-for (const [what, bytes, told] of [
-  ["is no PDF", Buffer.from("a certificate"), /is not a PDF/],
-  ["is cut off", null, /is damaged/],
+const half = async () => {
+  const whole = await readFile(of(CERTIFICATE));
+  return whole.subarray(0, whole.length / 2);
+};
+for (const [what, made, told] of [
+  ["is no PDF", () => Buffer.from("a certificate"), /is not a PDF/],
+  ["is cut off", half, /is damaged/],
+  ["has an image of a gigabyte", HOSTILE["an image of a gigabyte"], /is damaged|cannot be placed/],
+  ["has a page that draws itself", HOSTILE["a page that draws itself"], /draws itself/],
 ]) {
   test(`an attachment that ${what} is an error at its line`, async () => {
     const folder = await mkdtemp(path.join(tmpdir(), "coldring-submittal-"));
     const file = path.join(folder, "pipe-certificate.pdf");
-    const whole = await readFile(of(CERTIFICATE));
-    await writeFile(file, bytes ?? whole.subarray(0, whole.length / 2));
+    await writeFile(file, await made());
     await begin([file, of(SHEET)]);
     const error = await refused();
     assert.match(error, /^error: AF-S-031\.yaml, line \d+: 'attachments\/pipe-certificate\.pdf'/);

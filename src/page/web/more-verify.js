@@ -9,6 +9,7 @@ import { filesOf, offer, on, saved, show } from "./more-desk.js";
 
 const get = (id) => document.getElementById(id);
 const keys = get("verify-keys");
+let newest = 0;
 
 // The text of a key's file, unless it is one that nobody may see.
 async function publicKey(file) {
@@ -44,13 +45,16 @@ get("verify-open").addEventListener("click", () => get("verify-paper").click());
 on("verify-paper", "change", async () => {
   const [paper] = get("verify-paper").files;
   get("verify-paper").value = "";
+  const mine = ++newest;
   let told;
   try {
     told = await report(paper, await bytesOf(paper));
   } catch (failure) {
-    const why = failure.ended ? `reading it ${failure.message}` : failure.message;
+    const why = failure.ended ? `reading it ${failure.message}; divide a long scan into shorter ones` : failure.message;
     throw new engine.Failure(`${paper.name} cannot be verified: ${why}`);
   }
+  // Another paper was chosen meanwhile.
+  if (mine !== newest) return;
   show(told.last_line, ...inWords(told));
 }, "Nothing is proven");
 
@@ -94,4 +98,4 @@ function inWords({ title, codes, remarks, next, limits }) {
   return shown;
 }
 
-const OPTIONS = "The lines are those of the command coldring verify. Where one asks for --spec, open that spec and compare with it; for --record or --house, open those files too, with “Open more files”.";
+const OPTIONS = "These are the lines of the command coldring verify. Here --spec means to open that spec and compare with it, --house to open house.yaml and its logo with the spec, --record to open the records with “Open more files”, and --register the list of that name.";

@@ -102,6 +102,55 @@ fn every_line_is_that_of_the_command() {
     }
 }
 
+/// In a house style only the style makes the same pages again.
+#[test]
+fn a_paper_in_a_house_style_is_proven_in_it_alone() {
+    let folder = TempDir::new().unwrap();
+    let ran = run(crate::support::coldring()
+        .args([
+            "build",
+            GEOTHERMAL,
+            "--key",
+            &signed().private,
+            "--only",
+            "card",
+        ])
+        .args(["--house", "specs/house", "--as-of", AS_OF, "--out"])
+        .arg(folder.path()));
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    let paper = folder.path().join("HC-SF-104-r2/card.pdf");
+    let paper = paper.to_str().unwrap();
+    let mut page = Page(Module::default());
+    for file in ["house.yaml", "logo.svg"] {
+        let path = format!("specs/house/{file}");
+        page.put(&path, read(&path));
+    }
+    let mut given = spec(GEOTHERMAL);
+    for (house, arguments, holds) in [
+        (None, &["--spec", GEOTHERMAL][..], false),
+        (
+            Some("specs/house/house.yaml"),
+            &["--spec", GEOTHERMAL, "--house", "specs/house"],
+            true,
+        ),
+    ] {
+        given["house"] = json!(house);
+        let more = json!({ "spec": given });
+        let told = verify(&mut page, paper, &fs::read(paper).unwrap(), &more);
+        let base = [
+            "verify",
+            paper,
+            "--trust",
+            &signed().public,
+            "--as-of",
+            AS_OF,
+        ];
+        let ran = coldring_with(&[&base[..], arguments].concat());
+        assert_eq!(lines(&told), ran.out, "{}", ran.err);
+        assert_eq!(told["holds"], holds, "{}", ran.out);
+    }
+}
+
 #[test]
 fn a_file_that_cannot_be_read_proves_nothing_and_says_why() {
     let mut page = Page::open();

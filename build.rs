@@ -1,12 +1,14 @@
 //! Tells the program what it was made from, so that papers of another state of
-//! it are never taken for unchanged, whatever its version says; and lists what
-//! lies in a folder or in a file of clauses, so that adding one there is enough.
+//! it are never taken for unchanged, whatever its version says; lists what lies in
+//! a folder or in a file of clauses, so that adding one there is enough; and turns
+//! tables and wordings into JSON, which every start reads six times as fast as YAML.
 
 use std::env;
 use std::error::Error;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use serde_json::Value;
 use sha2::{Digest, Sha256};
 
 type Done = Result<(), Box<dyn Error>>;
@@ -33,7 +35,14 @@ fn main() -> Done {
         .collect();
     println!("cargo::rustc-env=COLDRING_PROGRAM={program}");
     embed("topics", &["templates/help"], "md", &files)?;
-    embed("tables", &["src/published/tables"], "yaml", &files)?;
+    embed_tables(Path::new("src/published/tables"), &files)?;
+    for wordings in ["clauses/en", "clauses/es", "statements/es", "findings"] {
+        let yaml = Path::new("templates").join(wordings).with_extension("yaml");
+        write(
+            &format!("{}.json", wordings.replace('/', "-")),
+            &json(&yaml)?,
+        )?;
+    }
     let templates = [
         "templates/pages",
         "templates/figures",
@@ -79,7 +88,43 @@ fn embed(list: &str, folders: &[&str], extension: &str, files: &[PathBuf]) -> Do
         let path = Path::new(&package).join(file);
         array += &format!("    ({name:?}, include_str!({path:?})),\n");
     }
-    write(list, &(array + "]"))
+    write(&format!("{list}.rs"), &(array + "]"))
+}
+
+/// Writes `tables.rs`, an array of (name, JSON) with each table.
+fn embed_tables(folder: &Path, files: &[PathBuf]) -> Done {
+    let mut array = String::from("[\n");
+    let tables = files.iter().filter(|file| file.parent() == Some(folder));
+    for file in tables.filter(|file| file.extension().is_some_and(|kind| kind == "yaml")) {
+        let name = file.file_stem().unwrap_or_default().to_string_lossy();
+        array += &format!("    ({name:?}, {:?}),\n", json(file)?);
+    }
+    write("tables.rs", &(array + "]"))
+}
+
+/// A YAML file of texts as JSON. A number would lose the digits it was written with,
+/// so all but the order of a table are texts.
+fn json(file: &Path) -> Result<String, Box<dyn Error>> {
+    let wrong = |what: &str| format!("{}: {what}", file.display());
+    let text = fs::read_to_string(file)?;
+    let read: Value = serde_yaml::from_str(&text).map_err(|error| wrong(&error.to_string()))?;
+    let Value::Object(rows) = &read else {
+        return Err(wrong("no mapping").into());
+    };
+    let mut rows = rows.iter().filter(|(key, _)| *key != "order");
+    match rows.find(|(_, row)| !is_of_texts(row)) {
+        Some((key, _)) => Err(wrong(&format!("quote what is no text under '{key}'")).into()),
+        None => Ok(read.to_string()),
+    }
+}
+
+fn is_of_texts(value: &Value) -> bool {
+    match value {
+        Value::String(_) => true,
+        Value::Array(items) => items.iter().all(is_of_texts),
+        Value::Object(entries) => entries.values().all(is_of_texts),
+        Value::Null | Value::Bool(_) | Value::Number(_) => false,
+    }
 }
 
 /// Writes `clauses.rs`: a variant for each clause of the English file, one to a
@@ -105,7 +150,7 @@ fn declare_clauses(english: &str) -> Done {
         let shown = format!("```text\n{}\n```", text.trim_matches('"'));
         clauses += &format!("#[doc = {shown:?}]\n{variant}: {key:?}{fields},\n");
     }
-    write("clauses", &(clauses + "}\n"))
+    write("clauses.rs", &(clauses + "}\n"))
 }
 
 fn capitalized(word: &str) -> String {
@@ -114,7 +159,9 @@ fn capitalized(word: &str) -> String {
     first.into_iter().chain(letters).collect()
 }
 
-fn write(list: &str, text: &str) -> Done {
-    let path = Path::new(&env::var("OUT_DIR")?).join(list);
-    Ok(fs::write(path.with_extension("rs"), text)?)
+fn write(name: &str, text: &str) -> Done {
+    Ok(fs::write(
+        Path::new(&env::var("OUT_DIR")?).join(name),
+        text,
+    )?)
 }

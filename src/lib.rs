@@ -20,7 +20,8 @@
 //! | [`papers`] | house style, typesetting, and the whole way for one spec |
 //! | [`verify`] | a paper, read back → what its signed code proves |
 //! | `batch` | one part of a batch; the manifests of the parts → one list |
-//! | [`authoring`] | JSON Schemas, starters, the index of all rules |
+//! | [`authoring`] | JSON Schemas, starters, forms, the index of all rules |
+//! | [`page`] | the page that edits a spec: its files, and what it and its engine tell each other |
 //! | [`cli`] | arguments → exit code; the only place that prints, reads the clock or touches files |
 //!
 //! An arrow only points up: each room uses those above it, and a test reads the
@@ -39,11 +40,15 @@
         reason = "a test ends where something is not as it says"
     )
 )]
+// The page has no command line, which alone uses some of what is here.
+#![cfg_attr(target_family = "wasm", allow(dead_code, unused_imports))]
 
 pub mod authoring;
 mod batch;
+#[cfg(not(target_family = "wasm"))]
 pub mod cli;
 pub mod core;
+pub mod page;
 pub mod papers;
 pub mod people;
 pub mod procedure;

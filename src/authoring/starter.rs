@@ -1,17 +1,22 @@
 //! The spec that `coldring new` writes for the sizes and service asked for:
 //! commented, with everything only the user can give left open.
 
+mod beside;
+
 use chrono::NaiveDate;
 use minijinja::value::{Serde, Value};
 use minijinja::{Environment, UndefinedBehavior, context};
 
 use serde::Serialize;
 
+pub use beside::{Beside, Paths, beside};
+
 use crate::core::size::{Size, SizeSystem};
 use crate::core::units::DimensionRatio;
 use crate::procedure::resolve::pusher_threshold;
 use crate::process::socket::practice::{PRACTICES, Practice};
 use crate::published::{ResinGroup, library};
+use crate::rules::scope::table_rounding;
 use crate::spec::Service;
 
 /// What the starter is for.
@@ -104,10 +109,8 @@ impl Starter {
         let from = pusher_threshold(&practice.pusher, library());
         let by_machine = largest.and_then(width) >= from.map(|from| from.value);
         let largest = largest.map(ToString::to_string).unwrap_or_default();
-        let mut environment = Environment::new();
-        environment.set_undefined_behavior(UndefinedBehavior::Strict);
-        let filled = environment.render_str(
-            include_str!("../../templates/starter.yaml.j2"),
+        let filled = environment().render_str(
+            include_str!("../../templates/starters/spec.yaml.j2"),
             context! {
                 metric => !practice.has_ring(),
                 gas => self.service == Service::Gas,
@@ -149,7 +152,8 @@ impl Starter {
                         (true, None, SizeSystem::Metric) => "the SDR on the print line",
                         (true, None, _) => "the DR on the print line",
                         (true, Some(_), _) => "SDR and wall on the print line",
-                        (false, ..) => "the wall on the print line of the tubing",
+                        (false, _, SizeSystem::Cts) => "the wall on the print line of the tubing",
+                        (false, ..) => "the wall, or dimension_ratio, on the print line",
                     },
                     ratio,
                     wall,
@@ -172,7 +176,15 @@ impl Starter {
                 .to_owned()
         };
         match size.system() {
-            SizeSystem::Ips => (true, None),
+            SizeSystem::Ips => {
+                let by_ratio = limits.outside_diameter(size).map(|od| RATIO.wall(od.value));
+                let both = of_gas.as_ref().zip(by_ratio);
+                let too_thin = both.is_some_and(|(gas, wall)| wall + table_rounding() < gas.value);
+                match too_thin && self.service == Service::Gas {
+                    true => (false, Some(written())),
+                    false => (true, None),
+                }
+            }
             SizeSystem::Cts => (false, Some(written())),
             SizeSystem::Metric => {
                 let wall = limits.metric_wall(ResinGroup::MetricPe, size, RATIO);
@@ -185,6 +197,12 @@ impl Starter {
             }
         }
     }
+}
+
+fn environment() -> Environment<'static> {
+    let mut environment = Environment::new();
+    environment.set_undefined_behavior(UndefinedBehavior::Strict);
+    environment
 }
 
 /// The text with the comments beside its lines one under the other.

@@ -43,6 +43,8 @@ pub(crate) use shell::ShellArguments;
     version,
     long_version = super::version::long(),
     max_term_width = 92,
+    subcommand_value_name = "COMMAND",
+    subcommand_help_heading = "Commands",
     // One screen, in the order in which people need the commands.
     override_help = include_str!("args/top.txt")
 )]
@@ -89,7 +91,7 @@ fn exit(error: &clap::Error) -> ! {
 
 #[derive(Debug, Args)]
 pub(crate) struct Verbosity {
-    /// Print errors and what was asked for, nothing else
+    /// Print only errors and the output you asked for
     #[arg(
         short,
         long,
@@ -98,7 +100,7 @@ pub(crate) struct Verbosity {
         help_heading = "All commands"
     )]
     pub(crate) quiet: bool,
-    /// Tell what is read, what is decided and how long it takes
+    /// Show what is read and decided, and findings in full
     #[arg(short, long, global = true, help_heading = "All commands")]
     pub(crate) verbose: bool,
 }
@@ -106,51 +108,51 @@ pub(crate) struct Verbosity {
 /// The hidden command that works in a sandbox for another process of this program.
 pub(crate) const SANDBOX_WORKER: &str = "sandbox-worker";
 
-/// The commands.
+/// The commands, in the order in which people need them.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Command {
-    /// Check specs and write their papers
-    Build(BuildArguments),
-    /// Print the wallet cards of the fusers who are qualified
-    Cards(CardsArguments),
+    /// Write a commented file to start from: spec, record, roster, submittal, house style
+    New(NewArguments),
     /// Check specs and write nothing
     Check(CheckArguments),
-    /// Tell what differs between two revisions, and what has to be qualified again
-    Compare(CompareArguments),
-    /// Print a worksheet of the figures that are from memory, to confirm them
+    /// Check specs and write their papers
+    Build(BuildArguments),
+    /// Show the papers in your browser as you type
+    Preview(PreviewArguments),
+    /// Build the papers again whenever one of their files is saved
+    Watch(WatchArguments),
+    /// Print a worksheet for confirming the figures taken from memory
     Confirm(ConfirmArguments),
     /// Print forms: qualification record, joint log, test sheet, lesson sheet
     Forms(FormsArguments),
+    /// Bind procedures, records, fusers and attached PDFs into one PDF for review
+    Submittal(SubmittalArguments),
     /// List who is qualified under which procedure, until when and why
     Fusers(FusersArguments),
-    /// Estimate what the heating times do to the pipe; advice, never a time
-    Heat(HeatArguments),
-    /// Tell about a rule or a topic; alone, list all
-    Explain(ExplainArguments),
+    /// Print wallet cards for the fusers who are qualified
+    Cards(CardsArguments),
+    /// Show what differs between two revisions and what must be requalified
+    Compare(CompareArguments),
     /// Make the key pair that signs papers
     Keys(KeysArguments),
+    /// Check the signed code on a paper
+    Verify(VerifyArguments),
     /// List the published figures with size, basis and source
     Limits(LimitsArguments),
-    /// Join the manifests of a batch that was made in parts
-    Merge(MergeArguments),
-    /// Tell how long a joint takes, and estimate a day's joints
+    /// Show the full procedure: every number, or a spec with every choice written out
+    Show(ShowArguments),
+    /// Show how long a joint takes and estimate a day's work
     Plan(PlanArguments),
+    /// Estimate what the heating times do to the pipe; advice only, sets no time
+    Heat(HeatArguments),
+    /// Explain a rule, a topic or a field; with no name, list them all
+    Explain(ExplainArguments),
     /// Print JSON Schema of the files you write, for your editor
     Schema(SchemaArguments),
     /// Write completions for the shell, and man pages
     Shell(ShellArguments),
-    /// Show the papers of a spec in the browser, as it is typed
-    Preview(PreviewArguments),
-    /// Show a procedure as it resolves: every figure, or a spec with no choice left open
-    Show(ShowArguments),
-    /// Bind procedures, records, fusers and attached PDFs into one PDF for review
-    Submittal(SubmittalArguments),
-    /// Write a commented spec to start from
-    New(NewArguments),
-    /// Tell what the signed code of a paper proves
-    Verify(VerifyArguments),
-    /// Build the papers again whenever a file of theirs is saved
-    Watch(WatchArguments),
+    /// Join the manifests of a batch that was made in parts
+    Merge(MergeArguments),
     /// Work for another process of this program
     #[command(name = SANDBOX_WORKER, hide = true)]
     SandboxWorker,
@@ -172,14 +174,15 @@ Examples:
   coldring compare my-r1.yaml my.yaml --notice out
   coldring compare my-r1.yaml my.yaml --format json
 
-Each change is essential (what the test joints proved), supplementary (how the work is done
-or checked) or editorial; `coldring limits essential-variables` has the class of every field
-with its basis. An essential change of a qualified procedure is an error until the later
-spec cites a record that the earlier one does not. Both specs are read with the tables of
-this program: a figure that only the tables have changed is no change.
+Each change is essential (what the test joints proved), supplementary (how the work is
+done or checked) or editorial; `coldring limits essential-variables` has the class of
+every field with its basis. An essential change of a qualified procedure is an error
+until the later spec cites a record that the earlier one does not. Both specs are read
+with the tables of this program: a difference that comes only from a newer table does
+not count.
 
 The notice is written only where there is no error. `coldring explain --json
-comparison` tells what the JSON holds.
+comparison` documents the JSON.
 
 Exit code: 0 compared, 1 errors in a spec or between the two, 2 could not run.")]
 pub(crate) struct CompareArguments {
@@ -192,13 +195,13 @@ pub(crate) struct CompareArguments {
     /// Write a notice of the changes, as PDF, into this folder
     #[arg(long, value_name = "DIR")]
     pub(crate) notice: Option<PathBuf>,
-    /// Print the notice on this paper, whatever the later spec says
+    /// Print the notice on this paper; overrides the later spec
     #[arg(long, value_enum, requires = "notice")]
     pub(crate) paper: Option<Paper>,
-    /// Set the notice in this language, whatever the later spec says
+    /// Set the notice in this language; overrides the later spec
     #[arg(long, value_enum, requires = "notice")]
     pub(crate) language: Option<Language>,
-    /// The date that date rules compare with [default: today]
+    /// Date to check against [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub(crate) as_of: Option<NaiveDate>,
     /// How the comparison is printed
@@ -212,11 +215,11 @@ Examples:
   coldring confirm my.yaml                   a worksheet, to fill in by hand
   coldring confirm my.yaml --file > read.yaml
 
-A qualified person with the edition at hand fills in the worksheet. The readings go into a
-confirmations file, which the spec names by its path from the spec's own folder:
+A qualified person with the edition at hand fills in the worksheet. The readings go into
+a confirmations file, which the spec names by its path from the spec's own folder:
   figures: {confirmations: read.yaml}
-A figure that was read as the tables give it is printed with the edition as its source. One
-that was read otherwise is an error until the spec says which governs.
+If the edition agrees with the table, the paper cites the edition. If not, that is an
+error until the spec says which governs.
 
 Exit code: 0 written, or nothing to confirm, 1 the spec cannot be read, 2 could not run.")]
 pub(crate) struct ConfirmArguments {
@@ -226,7 +229,7 @@ pub(crate) struct ConfirmArguments {
     /// Folder the worksheet goes to
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(crate) out: PathBuf,
-    /// Print on this paper, whatever the spec says
+    /// Print on this paper; overrides the spec
     #[arg(long, value_enum)]
     pub(crate) paper: Option<Paper>,
     /// Set the worksheet in the house style of this folder, which holds house.yaml
@@ -244,11 +247,12 @@ Examples:
   coldring forms my.yaml --only test-sheet --fusers people.yaml
   coldring forms my.yaml --record records/PQ-7.yaml   the record as a form
 
-record-form.pdf is for the test joints that qualify the procedure, test-sheet.pdf for those
-that qualify a fuser, joint-log.pdf for the joints of the job, lesson-sheet.pdf for a trainer.
-The test sheet says when the next test is due by the rule set that a roster or --rules
-chooses for the procedure; without one it leaves the date to the examiner. Nothing else of
-the roster is printed. `coldring explain fusers` shows a filled sheet and its roster entry.
+record-form.pdf is for the test joints that qualify the procedure, test-sheet.pdf for
+those that qualify a fuser, joint-log.pdf for the joints of the job, lesson-sheet.pdf
+for a trainer. The test sheet says when the next test is due by the rule set that a
+roster or --rules chooses for the procedure; without one it leaves the date to the
+examiner. Nothing else of the roster is printed. `coldring explain fusers` shows a
+filled sheet and its roster entry.
 
 A record names people: its form stays out of the procedure and the manifest.
 Exit code: 0 no errors, 1 errors in the spec or the record, 2 could not run.")]
@@ -256,7 +260,7 @@ pub(crate) struct FormsArguments {
     /// Spec of the procedure that the joints are made by
     #[arg(value_name = "SPEC")]
     pub(crate) spec: PathBuf,
-    /// Print this record as a form, with what each test came to
+    /// Print this record as a filled-in form with the result of each test
     #[arg(long, value_name = "FILE", conflicts_with_all = ["only", "fusers", "rules"])]
     pub(crate) record: Option<PathBuf>,
     /// Make only these forms
@@ -271,16 +275,16 @@ pub(crate) struct FormsArguments {
     /// Folder the forms go to
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(crate) out: PathBuf,
-    /// Print on this paper, whatever the spec says
+    /// Print on this paper; overrides the spec
     #[arg(long, value_enum)]
     pub(crate) paper: Option<Paper>,
-    /// Set the forms in this language, whatever the spec says
+    /// Set the forms in this language; overrides the spec
     #[arg(long, value_enum)]
     pub(crate) language: Option<Language>,
     /// Set the forms in the house style of this folder, which holds house.yaml
     #[arg(long, value_name = "DIR")]
     pub(crate) house: Option<PathBuf>,
-    /// The date that date rules compare with [default: today]
+    /// Date to check against [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub(crate) as_of: Option<NaiveDate>,
 }
@@ -288,19 +292,52 @@ pub(crate) struct FormsArguments {
 #[derive(Debug, Args)]
 #[command(after_long_help = "\
 Examples:
-  coldring explain                        every rule and topic in a line
+  coldring explain                        every rule and topic, one line each
   coldring explain face-outside-window    a rule
   coldring explain trouble                a topic: what to do when something goes wrong
   coldring explain spec                   a kind of file, field by field
+  coldring explain spec tools.cold_rings  one field, with its place in the file
   coldring explain --json                 the JSON documents
   coldring explain --json findings        what the fields of one hold
 
-Exit code: 0 told, 2 there is no such rule, topic, file or document.")]
+Exit code: 0 explained, 2 there is no such rule, topic, file, field or document.")]
 pub(crate) struct ExplainArguments {
     /// A rule, as a finding names it, a topic, or a kind of file
     #[arg(value_name = "NAME")]
     pub(crate) name: Option<String>,
-    /// Tell what the fields of a JSON document hold; without a name, list all
+    /// One field of that kind of file, and the fields inside it: tools.cold_rings
+    #[arg(value_name = "FIELD", conflicts_with = "json")]
+    pub(crate) field: Option<String>,
+    /// Document the fields of a JSON document; without a name, list all
     #[arg(long, value_name = "NAME", num_args = 0..=1, conflicts_with = "name")]
     pub(crate) json: Option<Option<String>>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use clap::CommandFactory;
+
+    /// A longer line of text that is broken by hand is broken again by the terminal, which
+    /// leaves a word alone on the next one.
+    #[test]
+    fn no_help_line_is_longer_than_88_columns() {
+        let command = Arguments::command();
+        let commands = command.get_subcommands();
+        let named = commands.filter_map(|of| {
+            let after = of.get_after_long_help()?.to_string();
+            Some((of.get_name().to_owned(), after))
+        });
+        let top = (
+            "coldring".to_owned(),
+            include_str!("args/top.txt").to_owned(),
+        );
+        let helps: Vec<_> = named.chain([top]).collect();
+        assert!(helps.len() > 20, "{}", helps.len());
+        for (name, help) in &helps {
+            for line in help.lines() {
+                assert!(line.chars().count() <= 88, "{name}: {line}");
+            }
+        }
+    }
 }

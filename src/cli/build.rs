@@ -80,7 +80,7 @@ impl BuildOptions {
             out: arguments.out.clone(),
             as_of: input::date_or_today(arguments.as_of),
             force: false,
-            unchanged_note: "",
+            unchanged_note: "; --force builds it again",
             prints_written: true,
         })
     }
@@ -119,9 +119,15 @@ pub(crate) fn validate(arguments: &PapersArguments) -> Result<(), String> {
 }
 
 pub(crate) fn run(arguments: &BuildArguments) -> RunResult {
-    let mut report = Report::new(arguments.format);
+    let report = Report::new(arguments.format).errors_only();
+    let mut report = report.with_estimates(is_estimated(&arguments.papers));
     let result = build_all(arguments, &mut report);
     Ok(report.finish_with(result))
+}
+
+/// Whether the paper is made that prints the thermal estimate.
+fn is_estimated(papers: &PapersArguments) -> bool {
+    papers.only.is_empty() || papers.only.contains(&PaperKind::Sources)
 }
 
 fn build_all(arguments: &BuildArguments, report: &mut Report) -> Result<(), Failure> {
@@ -129,8 +135,7 @@ fn build_all(arguments: &BuildArguments, report: &mut Report) -> Result<(), Fail
     let prints_written = arguments.format == Format::Text;
     let options = BuildOptions {
         force: arguments.force,
-        unchanged_note: ": nothing went in that was not there before; --force builds it again, \
-                         with the warnings of the thermal estimate",
+        unchanged_note: ", not rebuilt; --force rebuilds it",
         prints_written,
         ..BuildOptions::from_arguments(&arguments.papers)?
     };
@@ -196,31 +201,39 @@ fn build_spec(path: &Path, options: &BuildOptions) -> Result<BuiltSpec, Failure>
     let sources = input::read_spec(path)?.in_house(options.house.clone());
     let name = path.display();
     if !options.force {
-        let checked = log_time(format!("{name}: checked"), || {
-            check(&sources, options.as_of)
-        });
         let build_digest = build_digest(&sources, &options.compile);
-        if let Some(identity) = &checked.identity
-            && let folder = options.out.join(folder_name(identity))
-            && let Some(unchanged) = unchanged::find(&folder, &build_digest)
-        {
-            return Ok(BuiltSpec {
-                sources,
-                outcome: Outcome {
-                    checked,
-                    build_digest,
-                    papers: Vec::new(),
-                    withheld: Vec::new(),
-                },
-                unchanged: Some(unchanged),
+        // Without the folder of all papers there is nothing to compare with.
+        if options.out.is_dir() {
+            let checked = log_time(format!("{name}: checked"), || {
+                check(&sources, options.as_of)
             });
+            if let Some(identity) = &checked.identity
+                && let folder = options.out.join(folder_name(identity))
+                && let Some(unchanged) = unchanged::find(&folder, &build_digest)
+            {
+                return Ok(BuiltSpec {
+                    sources,
+                    outcome: Outcome {
+                        checked,
+                        build_digest,
+                        papers: Vec::new(),
+                        withheld: Vec::new(),
+                    },
+                    unchanged: Some(unchanged),
+                });
+            }
         }
         log_detail(|| {
             let digest = short(&build_digest);
             format!("{name}: there are no papers of build {digest}")
         });
     }
-    let what = format!("{name}: checked, estimated and laid out");
+    let estimated = if options.compile.needs_estimates() {
+        ", estimated"
+    } else {
+        ""
+    };
+    let what = format!("{name}: checked{estimated} and laid out");
     let outcome = log_time(what, || compile(&sources, &options.compile, options.as_of));
     Ok(BuiltSpec {
         outcome: outcome.map_err(|error| template_error(&sources, &error))?,
@@ -292,7 +305,7 @@ impl BuiltSpec {
                     place.display()
                 ));
             } else if has_error {
-                print(format!("no papers of {spec}, since it has errors\n"));
+                print(format!("{spec} has errors; no papers were made\n"));
             }
             return;
         }

@@ -32,7 +32,7 @@ use crate::proof::Signer;
 use crate::published::library;
 
 pub(crate) fn run(arguments: &CardsArguments) -> RunResult {
-    let mut report = Report::text();
+    let mut report = Report::text().errors_only();
     let result = make_cards(arguments, &mut report);
     Ok(report.finish_with(result))
 }

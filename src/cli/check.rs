@@ -11,7 +11,7 @@ use crate::papers::compile;
 
 pub(crate) fn run(arguments: &CheckArguments) -> RunResult {
     let as_of = input::date_or_today(arguments.as_of);
-    let mut report = Report::new(arguments.format);
+    let mut report = Report::new(arguments.format).explaining(arguments.explain);
     let check = if arguments.heat {
         compile::check_with_heat
     } else {
@@ -39,7 +39,7 @@ pub(crate) fn run(arguments: &CheckArguments) -> RunResult {
         let adds = if arguments.heat {
             ""
         } else {
-            ", which adds what the thermal estimate finds"
+            " (also runs the thermal estimate)"
         };
         report.next_if_clean(format!("coldring build {}{adds}", spec.display()));
     }

@@ -154,7 +154,7 @@ fn list() -> String {
     for (Head { format, version }, of, _) in DOCUMENTS {
         text.push_str(&format!("{format:wide$}  version {version}  {of}\n"));
     }
-    text + "\n`coldring explain --json NAME` tells what the fields of one hold. `check --format sarif`\n\
+    text + "\n`coldring explain --json NAME` documents the fields of one. `check --format sarif`\n\
             is a log in SARIF 2.1.0, which OASIS describes.\n"
 }
 

@@ -20,7 +20,10 @@ pub(crate) fn run(arguments: &ExplainArguments) -> RunResult {
     if let Some(name) = &arguments.json {
         print(&documents::explain(name.as_deref())?);
     } else if let Some(name) = &arguments.name {
-        print(&explain(name)?);
+        print(&match &arguments.field {
+            Some(field) => explain_field(name, field)?,
+            None => explain(name)?,
+        });
     } else {
         print(&list());
     }
@@ -46,6 +49,18 @@ fn explain(name: &str) -> Result<String, String> {
     ))
 }
 
+/// One field of a kind of file, with the fields inside it.
+fn explain_field(name: &str, field: &str) -> Result<String, String> {
+    let kind = Kind::ALL.into_iter().find(|kind| kind.word() == name);
+    let Some(kind) = kind else {
+        let words = Kind::ALL.map(Kind::word).join(", ");
+        return Err(format!(
+            "a field belongs to a kind of file: {words}; as in coldring explain spec {field}"
+        ));
+    };
+    fields::one(kind, field)
+}
+
 /// The names of all rules, topics and kinds of file, each once.
 pub(crate) fn names() -> Vec<&'static str> {
     let rules = rule_index::rules().map(|rule| rule.slug);
@@ -59,7 +74,12 @@ pub(crate) fn names() -> Vec<&'static str> {
 fn list() -> String {
     let rules = rule_index::rules;
     let widest = rules().map(|rule| rule.slug.len()).max().unwrap_or(0);
-    let mut text = String::new();
+    let mut text = String::from(
+        "One rule:   coldring explain missing-unit\n\
+         One topic:  coldring explain trouble\n\
+         One field:  coldring explain spec tools.cold_rings\n\n\
+         Rules:\n",
+    );
     for rule in rules() {
         text.push_str(&format!(
             "{:widest$}  {:7}  {}\n",
@@ -89,12 +109,12 @@ fn page(rule: &Rule) -> String {
             .collect::<String>()
     };
     let dated = if rule.dated {
-        "\nIt depends on the date it is read, so it never reaches a paper.\n"
+        "\nIt depends on today's date, so it is not printed on papers.\n"
     } else {
         ""
     };
     format!(
-        "{} ({})\n\n{}\n\nWhy\n{}\nExample\n{}\nTo mend it\n{}{dated}",
+        "{} ({})\n\n{}\n\nWhy\n{}\nExample\n{}\nTo fix it\n{}{dated}",
         rule.slug,
         rule.severity.word(),
         rule.summary,

@@ -9,14 +9,14 @@ use super::fusers::{read_roster, read_roster_file};
 use super::input::{self, Failure};
 use super::output::write_files;
 use super::report::{Report, is_error};
-use super::verbosity::print_written;
+use super::verbosity::{print_status, print_written};
 use crate::core::budget;
 use crate::core::source::Sources;
 use crate::papers::compile::{FormsOrder, Identity, forms};
 use crate::people::fusers::Rules;
 
 pub(crate) fn run(arguments: &FormsArguments) -> RunResult {
-    let mut report = Report::text();
+    let mut report = Report::text().errors_only();
     let result = make_forms(arguments, &mut report);
     Ok(report.finish_with(result))
 }
@@ -57,6 +57,12 @@ fn make_forms(arguments: &FormsArguments, report: &mut Report) -> Result<(), Fai
             "{name}: the procedure is withdrawn, so nobody works by it; only --only record is made"
         );
         return Err(message.into());
+    }
+    if forms.withheld {
+        print_status(&format!(
+            "{} has errors; no test sheet or lesson sheet was made\n",
+            sources.spec().name
+        ));
     }
     if !forms.checked.findings.is_empty() {
         report.add_spec(&forms.sources, &forms.checked);

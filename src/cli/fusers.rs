@@ -15,9 +15,9 @@ use super::input::{self, Failure, is_csv};
 use super::report::{Report, is_error};
 use super::{RunResult, csv_table, print, print_file, print_json};
 use crate::core::budget;
-use crate::core::finding::{self, Finding};
+use crate::core::finding::Finding;
 use crate::core::source::{Source, Sources};
-use crate::papers::compile::check_roster_text;
+use crate::papers::compile;
 use crate::people::fusers::{self, Choice, Roster, Rules, Standing};
 use crate::published::library;
 use crate::spec::nearest;
@@ -67,6 +67,8 @@ struct Row<'r> {
     procedure: Option<&'r str>,
     /// Whether qualified that day.
     qualified: bool,
+    /// Sizes it is for, and smaller ones; null if for all, or if not qualified.
+    sizes: Option<String>,
     /// Last day.
     valid_until: Option<String>,
     /// Days until then.
@@ -140,21 +142,7 @@ pub(crate) fn read_roster(
     as_of: NaiveDate,
     source: &Source,
 ) -> (Roster, Rules, Vec<Finding>) {
-    let (roster, mut findings) = if is_csv(file) {
-        fusers::decode_csv(&source.text)
-    } else {
-        fusers::decode_yaml(&source.text)
-    };
-    let mut rules = roster.rules.clone();
-    for choice in chosen {
-        rules.choose(choice.clone());
-    }
-    findings.extend(check_roster_text(source, is_csv(file)));
-    if findings.is_empty() {
-        findings = fusers::review(&roster, &rules, library(), as_of);
-    }
-    finding::sort(&mut findings);
-    (roster, rules, findings)
+    compile::read_roster(source, is_csv(file), chosen, as_of)
 }
 
 fn no_such_procedure(procedure: &str, standings: &[Standing<'_>], file: &str) -> String {
@@ -187,6 +175,9 @@ fn document<'r>(
         language: standing.fuser.language.as_ref().map(|l| l.value.as_str()),
         procedure: standing.procedure(),
         qualified: standing.qualified(),
+        sizes: Some(standing.sizes())
+            .filter(|s| !s.is_empty())
+            .map(fusers::size_list),
         valid_until: standing.valid_until.map(|day| day.to_string()),
         days_left: standing.days_left(as_of),
         due: standing.due_within(due_within, as_of),

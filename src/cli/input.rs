@@ -5,7 +5,7 @@
 use std::fmt::Display;
 use std::fs::File;
 use std::io::{ErrorKind, Read};
-use std::path::{Component, Path, PathBuf};
+use std::path::{Path, PathBuf};
 
 use chrono::NaiveDate;
 
@@ -13,8 +13,8 @@ use super::sandbox::run_in_sandbox;
 use super::verbosity::log_detail;
 use crate::core::budget;
 use crate::core::finding::{Finding, Rule};
-use crate::core::source::{HouseFile, Role, Source, Sources, Unavailable};
-use crate::papers::house::{STYLE_FILE, TEMPLATES, logo_of};
+use crate::core::source::{HouseFile, Role, Source, Sources, Unavailable, stays_inside};
+use crate::papers::house::{STYLE_FILE, TEMPLATES, house_files};
 use crate::spec::{self, rules};
 
 /// Why a command cannot go on.
@@ -164,12 +164,7 @@ fn read_inside(folder: &Path, named: &str) -> Result<Vec<u8>, Unavailable> {
 /// The real path of a file inside a folder, links resolved.
 fn find_inside(folder: &Path, named: &str) -> Result<PathBuf, Unavailable> {
     let unreadable = |error: std::io::Error| Unavailable::Unreadable(reason(&error));
-    // A path that leads out of the folder on another system is refused here too.
-    let plain = !named.contains(['\\', ':'])
-        && Path::new(named)
-            .components()
-            .all(|part| matches!(part, Component::Normal(_) | Component::CurDir));
-    if !plain {
+    if !stays_inside(named) {
         return Err(Unavailable::Outside);
     }
     let here = if folder.as_os_str().is_empty() {
@@ -265,21 +260,13 @@ pub(crate) fn read_house(folder: Option<&Path>) -> Result<Vec<HouseFile>, String
     let Some(folder) = folder else {
         return Ok(Vec::new());
     };
-    let style = house_file(folder, Role::House, STYLE_FILE);
-    let why = match &style.bytes {
-        Ok(_) if !style.source.text.is_empty() => None,
-        Ok(_) => Some("it is empty, or not UTF-8; write the house style into it".to_owned()),
-        Err(Unavailable::Unreadable(reason)) => Some(format!(
-            "{reason}; give --house the folder that holds {STYLE_FILE}"
-        )),
-        Err(_) => Some("it leads out of its folder; put the file itself there".to_owned()),
-    };
-    if let Some(why) = why {
+    let read = |path: &str| read_inside(folder, path);
+    let mut files = house_files(&display_path(folder), read);
+    if let Some(style) = files.first()
+        && let Some(why) = why_unread(style)
+    {
         return Err(format!("cannot read {}: {why}", style.source.name));
     }
-    let logo = logo_of(&style.source.text);
-    let mut files = vec![style];
-    files.extend(logo.map(|path| house_file(folder, Role::Logo, &path)));
     let templates = TEMPLATES.iter().find(|name| folder.join(name).is_dir());
     files.extend(templates.map(|name| HouseFile {
         role: Role::Template,
@@ -290,17 +277,15 @@ pub(crate) fn read_house(folder: Option<&Path>) -> Result<Vec<HouseFile>, String
     Ok(files)
 }
 
-fn house_file(folder: &Path, role: Role, path: &str) -> HouseFile {
-    let bytes = read_inside(folder, path);
-    let text = bytes.as_ref().ok().and_then(|bytes| {
-        let text = std::str::from_utf8(bytes).ok()?;
-        Some(text.to_owned())
-    });
-    HouseFile {
-        role,
-        path: path.to_owned(),
-        source: Source::new(display_path(&folder.join(path)), text.unwrap_or_default()),
-        bytes,
+/// Why `house.yaml` cannot be used, and what to do about it.
+fn why_unread(style: &HouseFile) -> Option<String> {
+    match &style.bytes {
+        Ok(_) if !style.source.text.is_empty() => None,
+        Ok(_) => Some("it is empty, or not UTF-8; write the house style into it".to_owned()),
+        Err(Unavailable::Unreadable(reason)) => Some(format!(
+            "{reason}; give --house the folder that holds {STYLE_FILE}"
+        )),
+        Err(_) => Some("it leads out of its folder; put the file itself there".to_owned()),
     }
 }
 

@@ -74,6 +74,13 @@ fn text(library: &Library, arguments: &LimitsArguments, selected: &[Selected]) -
     if arguments.table.is_none() {
         text.push_str(&format!("figures of {}\n", library.version()));
     }
+    if let [_, _, ..] = selected {
+        text.push_str("One table: coldring limits NAME. The tables:\n");
+        for (table, figures) in selected {
+            let (name, count) = (&table.name, figures.len());
+            text.push_str(&format!("  {name:22} {count:4}  {}\n", table.title));
+        }
+    }
     for (table, figures) in selected {
         text.push_str(&format!("\n{}: {}\n", table.name, table.title));
         for figure in figures {
@@ -100,14 +107,12 @@ fn no_figure(arguments: &LimitsArguments) -> String {
 
 fn lines(figure: &Entry) -> String {
     let size = figure.size.map(|size| size.to_string()).unwrap_or_default();
-    let mut text = format!(
-        "  {:44} {:9}  {}\n      {}: {}\n",
-        figure.id,
-        size,
-        figure.written,
-        figure.basis.word(),
-        figure.source
-    );
+    let mut text = format!("  {:44} {size:9}  {}\n", figure.id, figure.written);
+    // Of what was not found, the value says all that basis and source could.
+    if figure.basis != Basis::NotFound || figure.note.is_none() {
+        let basis = figure.basis.word();
+        text.push_str(&format!("      {basis}: {}\n", figure.source));
+    }
     if let Some(note) = &figure.note {
         text.push_str(&format!("      note: {note}\n"));
     }

@@ -9,12 +9,12 @@ use serde::Serialize;
 use super::args::{Format, MergeArguments};
 use super::head::{Head, MERGED};
 use super::input;
-use super::json::{JsonFinding, json_finding};
 use super::output::MANIFEST;
 use super::report::Report;
 use super::{RunResult, pluralize, print, print_json};
 use crate::batch::merge::{File, Listing, Merged, merge, rules};
 use crate::core::digest::short;
+use crate::core::finding_json::{JsonFinding, json_finding};
 use crate::core::source::Sources;
 
 /// The largest manifest that is read: one of some 100,000 specs.

@@ -2,6 +2,7 @@
 //! clock and touches files.
 
 mod args;
+mod brief;
 mod build;
 mod cards;
 mod check;

@@ -260,7 +260,7 @@ fn day_line(day: &Day, joints: &[Joints]) -> DayLine {
 fn assumptions(procedure: &Procedure, day: &Day) -> Vec<String> {
     let mut lines = vec![
         "One crew and one heater: the joints follow one another in the order given, each with its \
-         longest heating. Heater and crew are taken through heating, change-over and hold."
+         longest heating. Heater and crew are busy through heating, change-over and hold."
             .to_owned(),
         "Waits run on beside the work. The second end of a fitting is not fused within the wait \
          of its first end: there has to be another joint to make in the meantime, or that wait \
@@ -274,7 +274,7 @@ fn assumptions(procedure: &Procedure, day: &Day) -> Vec<String> {
             }
         }
         .to_owned(),
-        "Left out: warming up the heater, face checks, trial joints, changing adapters, joints \
+        "Not included: warming up the heater, face checks, trial joints, changing adapters, joints \
          that are cut out, breaks and travel."
             .to_owned(),
     ];

@@ -1,6 +1,7 @@
 //! Findings for a terminal: the line of the spec, a mark under what is wrong, help,
 //! and the source of the limit.
 
+use std::collections::HashSet;
 use std::ops::Range;
 
 use annotate_snippets::{
@@ -15,16 +16,27 @@ use crate::core::source::{Source, Sources, Span};
 /// a megabyte on one line must not fill the terminal for each finding.
 const LONGEST_LINE: usize = 1000;
 
-/// Renders findings with a blank line between them; empty when there are none.
-pub(crate) fn render(findings: &[Finding], sources: &Sources, color: bool) -> String {
+/// Renders findings with a blank line between them; empty when there are none. With
+/// `reasons`, the first of each rule says why there is such a rule.
+pub(crate) fn render(
+    findings: &[Finding],
+    sources: &Sources,
+    color: bool,
+    reasons: bool,
+) -> String {
     let renderer = if color {
         Renderer::styled()
     } else {
         Renderer::plain()
     };
+    let mut explained = HashSet::new();
     let shown: Vec<String> = findings
         .iter()
-        .map(|finding| renderer.render(&[group(finding, sources)]) + "\n")
+        .map(|finding| {
+            let first = reasons && explained.insert(finding.rule.slug);
+            let reason = first.then_some(finding.rule.why);
+            renderer.render(&[group(finding, reason, sources)]) + "\n"
+        })
         .collect();
     shown.join("\n")
 }
@@ -47,7 +59,7 @@ pub(crate) fn summary(errors: usize, warnings: usize, notes: usize) -> String {
     counts.join(", ")
 }
 
-fn group<'a>(finding: &'a Finding, sources: &'a Sources) -> Group<'a> {
+fn group<'a>(finding: &'a Finding, reason: Option<&'a str>, sources: &'a Sources) -> Group<'a> {
     let level = match finding.severity() {
         Severity::Error => Level::ERROR,
         Severity::Warning => Level::WARNING,
@@ -71,7 +83,18 @@ fn group<'a>(finding: &'a Finding, sources: &'a Sources) -> Group<'a> {
         .source
         .iter()
         .map(|limit| Level::NOTE.message(format!("limit from: {}", sanitized(limit))));
-    group.elements(help).elements(limit)
+    let reason = (reason.into_iter()).map(|reason| Level::NOTE.message(format!("why: {reason}")));
+    group.elements(help).elements(limit).elements(reason)
+}
+
+/// A weight in the color that it has everywhere.
+pub(super) fn painted(severity: Severity, text: &str) -> String {
+    let color = match severity {
+        Severity::Error => "\u{1b}[1;91m",
+        Severity::Warning => "\u{1b}[1;33m",
+        Severity::Note => "\u{1b}[1;92m",
+    };
+    format!("{color}{text}\u{1b}[0m")
 }
 
 /// Whether every line that a finding marks is short enough to be shown.
@@ -190,7 +213,7 @@ fn line_end(text: &str, at: usize) -> usize {
     at + line.strip_suffix('\r').unwrap_or(line).len()
 }
 
-fn sanitized(text: &str) -> String {
+pub(super) fn sanitized(text: &str) -> String {
     terminal::sanitize(text).into_owned()
 }
 
@@ -234,7 +257,10 @@ error[hold-too-short]: hold is 40 s short
   = help: hold for 60 s
   = note: limit from: time table, row 1-1/4 IPS
 ";
-        assert_eq!(render(&[finding], &source.clone().into(), false), expected);
+        assert_eq!(
+            render(&[finding], &source.clone().into(), false, false),
+            expected
+        );
     }
 
     #[test]
@@ -260,7 +286,7 @@ error[hold-too-short]: read as 30 s
 4 |   hold: 20 s
   |         ---- stated here
 ";
-        assert_eq!(render(&[finding], &sources, false), expected);
+        assert_eq!(render(&[finding], &sources, false, false), expected);
     }
 
     #[test]
@@ -268,7 +294,7 @@ error[hold-too-short]: read as 30 s
         let source = Source::new("specs/x.yaml", SPEC);
         let finding = SHORT_HOLD.about_file("nothing to read");
         assert_eq!(
-            render(&[finding], &source.clone().into(), false),
+            render(&[finding], &source.clone().into(), false, false),
             "error[hold-too-short]: nothing to read\n--> specs/x.yaml\n"
         );
     }
@@ -281,12 +307,18 @@ error[hold-too-short]: read as 30 s
             std::slice::from_ref(&finding),
             &source.clone().into(),
             false,
+            false,
         );
         assert_eq!(
-            render(&[finding.clone(), finding], &source.clone().into(), false),
+            render(
+                &[finding.clone(), finding],
+                &source.clone().into(),
+                false,
+                false
+            ),
             format!("{one}\n{one}")
         );
-        assert_eq!(render(&[], &source.clone().into(), false), "");
+        assert_eq!(render(&[], &source.clone().into(), false, false), "");
     }
 
     #[test]
@@ -297,18 +329,24 @@ error[hold-too-short]: read as 30 s
             !render(
                 std::slice::from_ref(&finding),
                 &source.clone().into(),
+                false,
                 false
             )
             .contains('\u{1b}')
         );
-        assert!(render(&[finding], &source.clone().into(), true).contains('\u{1b}'));
+        assert!(render(&[finding], &source.clone().into(), true, false).contains('\u{1b}'));
     }
 
     #[test]
     fn a_block_is_marked_on_its_first_line() {
         let source = Source::new("x.yaml", SPEC.replace('\n', "\r\n"));
         let block = Span::new(source.text.find("times").unwrap(), source.text.len());
-        let shown = render(&[SHORT_HOLD.at(block, "m")], &source.clone().into(), false);
+        let shown = render(
+            &[SHORT_HOLD.at(block, "m")],
+            &source.clone().into(),
+            false,
+            false,
+        );
         assert!(shown.contains("2 | times:\n  | ^^^^^^\n"), "{shown}");
         assert!(!shown.contains("heat"), "{shown}");
     }
@@ -324,7 +362,7 @@ error[hold-too-short]: read as 30 s
             .limit(evil)
             .related(span(&text, "k"), evil);
         for finding in [finding, SHORT_HOLD.about_file(evil)] {
-            let shown = render(&[finding], &source.clone().into(), false);
+            let shown = render(&[finding], &source.clone().into(), false, false);
             assert!(!shown.contains(['\u{1b}', '\u{202e}']), "{shown:?}");
             assert!(!shown.contains("\n.yaml"), "{shown:?}");
         }
@@ -341,7 +379,7 @@ error[hold-too-short]: read as 30 s
                         .at(span, "m")
                         .related(Span::new(end, end), "r")
                         .related(Span::new(0, start), "s");
-                    let shown = render(&[finding], &source.clone().into(), true);
+                    let shown = render(&[finding], &source.clone().into(), true, false);
                     assert!(shown.contains("x.yaml"), "{text:?} {span:?}");
                 }
             }
@@ -355,7 +393,12 @@ error[hold-too-short]: read as 30 s
         for part in ["a", "1", "b", "é", "°", "3"] {
             let span = span(text, part);
             let at = source.line_column(span.start);
-            let shown = render(&[SHORT_HOLD.at(span, "m")], &source.clone().into(), false);
+            let shown = render(
+                &[SHORT_HOLD.at(span, "m")],
+                &source.clone().into(),
+                false,
+                false,
+            );
             let place = format!("--> x.yaml:{}:{}\n", at.line, at.column);
             assert!(shown.contains(&place), "{part}: {shown}");
         }
@@ -369,7 +412,7 @@ error[hold-too-short]: read as 30 s
             let finding = SHORT_HOLD
                 .at(span(&text, "1"), "m")
                 .related(Span::new(0, 2), "r");
-            render(&[finding], &source.clone().into(), false)
+            render(&[finding], &source.clone().into(), false, false)
         };
         assert!(shown_at(200).contains('é'));
         assert_eq!(

@@ -6,11 +6,13 @@ use std::collections::BTreeMap;
 use super::args::{CheckFormat, Format};
 use super::input::Failure;
 use super::verbosity::{Level, is_shown};
-use super::{ExitStatus, json, print_stderr, render, sarif};
+use super::{ExitStatus, brief, json, print_stderr, render, sarif};
 use crate::core::digest;
 use crate::core::finding::{Finding, Severity};
+use crate::core::finding_json::{JsonFinding, json_finding};
 use crate::core::source::Sources;
 use crate::papers::compile::Checked;
+use crate::people::{fusers, submittal, wallet};
 
 /// Most findings of one spec that are printed for people; nobody reads more
 /// before fixing the first.
@@ -29,7 +31,7 @@ impl From<Format> for CheckFormat {
 pub(crate) struct Report {
     format: CheckFormat,
     /// For JSON.
-    findings: Vec<json::JsonFinding>,
+    findings: Vec<JsonFinding>,
     sarif: sarif::SarifLog,
     specs: Vec<json::JsonSpec>,
     /// Errors, warnings and notes.
@@ -40,6 +42,19 @@ pub(crate) struct Report {
     next_if_clean: Option<String>,
     /// What earlier turns of a watch printed.
     printed: Option<PrintedFindings>,
+    /// Whether findings are shown with the lines of the spec and the reasons, however
+    /// many there are.
+    explains: bool,
+    /// The option that shows them so.
+    explain_option: &'static str,
+    /// Whether some findings were printed in a line each.
+    brief: bool,
+    /// Whether only the errors of specs are printed.
+    errors_only: bool,
+    /// Whether the counts hold what the thermal estimate finds.
+    estimated: bool,
+    /// The specs with warnings or notes that were not printed.
+    unprinted: Vec<String>,
     status: ExitStatus,
 }
 
@@ -54,6 +69,12 @@ impl Report {
             first_error: None,
             next_if_clean: None,
             printed: None,
+            explains: is_shown(Level::Verbose),
+            explain_option: "-v",
+            brief: false,
+            errors_only: false,
+            estimated: true,
+            unprinted: Vec::new(),
             status: ExitStatus::Clean,
         }
     }
@@ -61,6 +82,28 @@ impl Report {
     /// A report for people.
     pub(crate) fn text() -> Self {
         Self::new(Format::Text)
+    }
+
+    /// The same that shows the lines of the spec and the reasons of all findings.
+    pub(crate) fn explaining(self, explains: bool) -> Self {
+        Self {
+            explains: self.explains || explains,
+            explain_option: "--explain",
+            ..self
+        }
+    }
+
+    /// The same that prints only the errors of the specs, which `check` lists.
+    pub(crate) fn errors_only(self) -> Self {
+        Self {
+            errors_only: true,
+            ..self
+        }
+    }
+
+    /// The same whose findings are those of `check` without `--heat`, unless `estimated`.
+    pub(crate) fn with_estimates(self, estimated: bool) -> Self {
+        Self { estimated, ..self }
     }
 
     /// A report for people that does not print findings again.
@@ -76,10 +119,12 @@ impl Report {
         self.add_built_spec(sources, checked, Vec::new(), Vec::new());
     }
 
-    /// Adds the findings of a file, if there are any.
+    /// Adds the findings of a file that is no spec, if there are any: all are printed.
     pub(crate) fn add_findings(&mut self, sources: &Sources, findings: Vec<Finding>) {
         if !findings.is_empty() {
+            let errors_only = std::mem::replace(&mut self.errors_only, false);
             self.add_spec(sources, &without_identity(sources, findings));
+            self.errors_only = errors_only;
         }
     }
 
@@ -95,7 +140,7 @@ impl Report {
             CheckFormat::Text => self.print_findings(sources, &checked.findings),
             CheckFormat::Json => {
                 let findings = checked.findings.iter();
-                let findings = findings.map(|f| json::json_finding(f, sources));
+                let findings = findings.map(|f| json_finding(f, sources));
                 self.findings.extend(findings);
             }
             CheckFormat::Sarif => self.sarif.add_findings(&checked.findings, sources),
@@ -121,7 +166,14 @@ impl Report {
     /// Prints findings for people: with `--quiet` only errors, in a watch only those
     /// not printed before.
     fn print_findings(&mut self, sources: &Sources, findings: &[Finding]) {
-        let is_wanted = |finding: &&Finding| is_shown(Level::Usual) || is_error(finding);
+        let all = is_shown(Level::Usual) && (!self.errors_only || self.explains);
+        let shows_usual = is_shown(Level::Usual);
+        let is_wanted = |finding: &&Finding| {
+            all || is_error(finding) || (shows_usual && is_about_people(finding))
+        };
+        if self.errors_only && !all && !findings.iter().all(|f| is_wanted(&f)) {
+            self.unprinted.push(sources.spec().name.clone());
+        }
         let mut shown: Vec<Finding> = findings.iter().filter(is_wanted).cloned().collect();
         // What the reader can fix comes first; sources that disagree they cannot fix.
         shown.sort_by_key(|f| (Reverse(f.severity()), f.rule.about_sources));
@@ -132,7 +184,11 @@ impl Report {
         let rest = shown.len().saturating_sub(MOST_SHOWN);
         shown.truncate(MOST_SHOWN);
         if !shown.is_empty() {
-            super::print_findings(&render::render(&shown, sources, super::color()));
+            self.brief |= !self.explains && brief::is_enough(shown.len());
+            super::print_findings(&match self.explains || !brief::is_enough(shown.len()) {
+                true => render::render(&shown, sources, super::color(), self.explains),
+                false => brief::render(&shown, sources, super::color()),
+            });
         }
         if rest > 0 {
             print_stderr(&format!(
@@ -210,11 +266,25 @@ impl Report {
             CheckFormat::Text => {
                 let [errors, warnings, notes] = self.counts;
                 if !self.specs.is_empty() && (is_shown(Level::Usual) || errors > 0) {
-                    print_stderr(&render::summary(errors, warnings, notes));
+                    let summary = render::summary(errors, warnings, notes);
+                    let check = if self.estimated {
+                        "check --heat"
+                    } else {
+                        "check"
+                    };
+                    print_stderr(&match self.unprinted.as_slice() {
+                        [] if self.brief => {
+                            let option = self.explain_option;
+                            format!("{summary}; {option} shows each with its lines and why")
+                        }
+                        [] => summary,
+                        [spec] => format!("{summary}: coldring {check} {spec} lists them"),
+                        _ => format!("{summary}: coldring {check} SPEC lists those of a spec"),
+                    });
                 }
                 if let Some(slug) = self.first_error {
                     print_stderr(&format!(
-                        "next: mend what is marked and run this again; `coldring explain {slug}` \
+                        "next: fix what is marked and run this again; `coldring explain {slug}` \
                          tells more of the first error"
                     ));
                 } else if let (ExitStatus::Clean, Some(next)) = (self.status, &self.next_if_clean)
@@ -264,6 +334,17 @@ pub(crate) fn without_identity(sources: &Sources, findings: Vec<Finding>) -> Che
 
 pub(crate) fn is_error(finding: &Finding) -> bool {
     finding.severity() == Severity::Error
+}
+
+/// Whether it is about the people of a job, which `check` knows nothing of.
+fn is_about_people(finding: &Finding) -> bool {
+    let rules = [
+        wallet::rules::RULES,
+        submittal::rules::RULES,
+        fusers::rules::RULES,
+    ];
+    let mut rules = rules.into_iter().flatten();
+    rules.any(|rule| rule.slug == finding.rule.slug)
 }
 
 /// How many are errors, warnings and notes.

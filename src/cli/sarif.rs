@@ -80,7 +80,7 @@ fn rule(rule: &Rule) -> Value {
 fn result(finding: &Finding, sources: &Sources) -> Value {
     let mut message = finding.message.clone();
     if let Some(help) = &finding.help {
-        message.push_str(&format!("\n\nTo mend it: {help}"));
+        message.push_str(&format!("\n\nTo fix it: {help}"));
     }
     if let Some(limit) = &finding.source {
         message.push_str(&format!("\n\nLimit from: {limit}"));

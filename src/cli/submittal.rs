@@ -19,7 +19,7 @@ use crate::people::submittal::{
 };
 
 pub(crate) fn run(arguments: &SubmittalArguments) -> RunResult {
-    let mut report = Report::text();
+    let mut report = Report::text().errors_only();
     let result = make_submittal(arguments, &mut report);
     Ok(report.finish_with(result))
 }

@@ -9,6 +9,12 @@ use unicode_properties::{GeneralCategoryGroup, UnicodeGeneralCategory};
 
 use crate::core::budget::MARKS;
 
+/// How many characters a line of standard error has; none where it is no terminal.
+pub(crate) fn width() -> Option<usize> {
+    let (width, _) = terminal_size::terminal_size_of(std::io::stderr())?;
+    Some(usize::from(width.0))
+}
+
 const ESCAPE: char = '\u{1b}';
 
 /// A text without characters that control the terminal.

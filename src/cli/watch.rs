@@ -151,7 +151,7 @@ impl<'a> Watch<'a> {
         let failed = report.has_errors();
         self.printed = report.finish_turn();
         if failed {
-            print_stderr("waiting: mend what is marked, and save");
+            print_stderr("waiting: fix what is marked, and save");
         }
     }
 

@@ -59,7 +59,7 @@ pub(crate) const PIPES: usize = 300;
 pub(crate) const SIZES_OF_A_RANGE: usize = 12;
 /// Most marks on one letter; Vietnamese has two, pointed Hebrew four.
 pub(crate) const MARKS: usize = 4;
-/// Most findings about one list or one table: who has a million mistakes to mend
+/// Most findings about one list or one table: who has a million mistakes to fix
 /// has given the wrong file.
 pub const FINDINGS: usize = 10_000;
 /// Most columns of a roster in CSV; it has fourteen.

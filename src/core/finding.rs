@@ -18,7 +18,7 @@ use crate::core::source::{FileId, Span};
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "lowercase")]
 pub enum Severity {
-    /// Worth knowing; nothing to mend.
+    /// Worth knowing; nothing to fix.
     Note,
     /// Papers are written; the finding is an open point on the sources, unless
     /// it depends on the day it is read.
@@ -182,6 +182,8 @@ impl Rule {
             span: Some(span),
             message: message.into(),
             help: None,
+            brief: None,
+            asks: None,
             source: None,
             related: Vec::new(),
             edits: Vec::new(),
@@ -206,7 +208,7 @@ pub struct Related {
     pub file: FileId,
     /// Where.
     pub span: Span,
-    /// What stands there.
+    /// What is there.
     pub message: String,
 }
 
@@ -215,7 +217,7 @@ pub struct Related {
 pub struct Edit {
     /// What is replaced; a point where something is put in.
     pub span: Span,
-    /// What stands there afterwards.
+    /// Replacement text.
     pub text: String,
 }
 
@@ -232,6 +234,11 @@ pub struct Finding {
     pub message: String,
     /// What would make it right.
     pub help: Option<String>,
+    /// Message and help in a few words, for a list of many; without it, both as they are.
+    pub brief: Option<String>,
+    /// What only the author can give, and what it is given of; such findings are
+    /// listed together.
+    pub(crate) asks: Option<(&'static str, String)>,
     /// Where the limit comes from, when a published figure decides.
     pub source: Option<String>,
     /// Other places that belong to it.
@@ -251,6 +258,18 @@ impl Finding {
     /// Adds what would make it right.
     pub(crate) fn help(mut self, help: impl Into<String>) -> Self {
         self.help = Some(help.into());
+        self
+    }
+
+    /// Adds what is wrong and what to write in a few words.
+    pub(crate) fn brief(mut self, brief: impl Into<String>) -> Self {
+        self.brief = Some(brief.into());
+        self
+    }
+
+    /// Adds what only the author can give: a field, or a thing `of` something.
+    pub(crate) fn asks(mut self, what: &'static str, of: impl Into<String>) -> Self {
+        self.asks = Some((what, of.into()));
         self
     }
 

@@ -4,6 +4,7 @@
 pub mod budget;
 pub(crate) mod digest;
 pub mod finding;
+pub(crate) mod finding_json;
 pub(crate) mod paper;
 pub(crate) mod parallel;
 pub(crate) mod pdf_parts;

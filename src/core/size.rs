@@ -58,6 +58,10 @@ const ALIKE: &[(&str, &str)] = &[
     ("½", " 1/2"),
     ("¼", " 1/4"),
     ("¾", " 3/4"),
+    ("⅛", " 1/8"),
+    ("⅜", " 3/8"),
+    ("⅝", " 5/8"),
+    ("⅞", " 7/8"),
     ("⁄", "/"),
     ("\u{2010}", "-"),
     ("\u{2011}", "-"),
@@ -70,6 +74,15 @@ const ALIKE: &[(&str, &str)] = &[
     ("''", "\""),
     ("⌀", "d"),
     ("ø", "d"),
+];
+/// How a metric size is marked.
+const METRIC_MARKS: [&str; 6] = [
+    "mm",
+    "metric",
+    "millimeter",
+    "millimeters",
+    "millimetre",
+    "millimetres",
 ];
 /// How the inch is marked, the longest first.
 const INCH_MARKS: [&str; 5] = ["inches", "inch", "in.", "in", "\""];
@@ -99,9 +112,8 @@ impl Size {
         let diameter = text.strip_prefix("od").or_else(|| text.strip_prefix('d'));
         let number = diameter.unwrap_or(text);
         let number = number.strip_suffix("od").unwrap_or(number).trim_end();
-        let unit = number
-            .strip_suffix("mm")
-            .or_else(|| number.strip_suffix("metric"));
+        let mut units = METRIC_MARKS.iter();
+        let unit = units.find_map(|unit| number.strip_suffix(unit));
         if diameter.is_some() || unit.is_some() {
             return metric(unit.unwrap_or(number)).ok_or(SizeError::NotASize);
         }
@@ -249,14 +261,31 @@ mod tests {
             Ok("1/2 CTS".into())
         );
         for text in [
-            "63 mm", "63mm", "63 MM", "d 63", "d63 mm", "D63", "⌀ 63", "Ø63 mm", "63 mm OD",
+            "63 mm",
+            "63mm",
+            "63 MM",
+            "d 63",
+            "d63 mm",
+            "D63",
+            "⌀ 63",
+            "Ø63 mm",
+            "63 mm OD",
             "OD 63 mm",
+            "63 millimeters",
+            "63 Millimetre",
         ] {
             assert_eq!(
                 Size::parse(text).map(|s| s.to_string()),
                 Ok("63 mm".into()),
                 "{text}"
             );
+        }
+        for (text, size) in [
+            ("⅝ CTS", "5/8 CTS"),
+            ("1.5in IPS", "1-1/2 IPS"),
+            ("25mm", "25 mm"),
+        ] {
+            assert_eq!(Size::parse(text).map(|s| s.to_string()), Ok(size.into()));
         }
         assert_eq!(Size::parse("1-1/4"), Err(SizeError::NoSystem));
         for text in [

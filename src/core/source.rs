@@ -7,6 +7,7 @@
 //! the spec's own folder with links resolved.
 
 use std::ops::Range;
+use std::path::{Component, Path};
 use std::sync::OnceLock;
 
 use serde::{Deserialize, Serialize};
@@ -181,6 +182,15 @@ impl Role {
             Role::Logo => "logo",
         }
     }
+}
+
+/// Whether the path of a file that a spec names stays inside its folder. A path that
+/// leads out of the folder on another system does not.
+pub(crate) fn stays_inside(named: &str) -> bool {
+    !named.contains(['\\', ':'])
+        && Path::new(named)
+            .components()
+            .all(|part| matches!(part, Component::Normal(_) | Component::CurDir))
 }
 
 /// Why a file that a spec names is not at hand.

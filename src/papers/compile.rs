@@ -9,6 +9,7 @@ mod in_house;
 mod papers;
 mod pictures;
 mod proof;
+mod roster;
 mod submittal;
 #[cfg(test)]
 mod tests;
@@ -40,7 +41,8 @@ pub use compare::{Compared, NoticeOptions, compare};
 pub(crate) use forms::{FormKind, FormsOrder, forms};
 use in_house::house_findings;
 use papers::{PaperBuilder, papers};
-pub(crate) use pictures::{PreviewEvent, pictures};
+pub(crate) use pictures::{PaperPictures, Preview, PreviewEvent};
+pub(crate) use roster::read_roster;
 pub(crate) use submittal::{CompiledSubmittal, submittal};
 pub use text::check_roster_text;
 pub(crate) use wallet::{WalletFile, WalletOutcome};
@@ -66,6 +68,14 @@ pub struct Options {
     pub seal: Option<Seal>,
     /// Image format of the page pictures to make with each paper.
     pub image: Option<Image>,
+}
+
+impl Options {
+    /// Whether the heat model runs: one paper prints its estimates, and for a card alone
+    /// it would take as long as all the rest.
+    pub(crate) fn needs_estimates(&self) -> bool {
+        self.papers.contains(&PaperKind::Sources)
+    }
 }
 
 /// Image format of page pictures.
@@ -245,6 +255,7 @@ fn with_estimates<T>(
 }
 
 /// A spec and the files it names, parsed.
+#[derive(Debug)]
 struct ParsedInputs {
     spec: Option<Spec>,
     /// The published numbers, with the spec's confirmations applied.
@@ -293,15 +304,9 @@ impl ParsedInputs {
             let found = text::check_file(role, source).into_iter();
             text_findings.extend(found.map(|finding| finding.in_file(file)));
         }
-        // Unfilled placeholders are already reported by the reader of the
-        // quantity.
-        let place = |finding: &Finding| (finding.file, finding.span);
-        let reported: Vec<_> = findings.iter().map(place).collect();
-        let is_new = |finding: &Finding| {
-            let left_open = finding.rule.slug != spec::rules::NO_GLYPH.slug;
-            !left_open || !reported.contains(&place(finding))
-        };
-        findings.extend(text_findings.into_iter().filter(is_new));
+        for finding in text_findings {
+            add_text_finding(&mut findings, finding);
+        }
         findings.extend(spec::unfinished(&sources.spec().text));
         for (file, role, source) in sources.readable() {
             // An earlier revision is compared but not printed.
@@ -332,6 +337,28 @@ impl ParsedInputs {
     fn procedure(&self) -> Option<Procedure<'_>> {
         let procedure = resolve(self.spec.as_ref()?, &self.limits);
         Some(procedure.with_records(&self.records.files))
+    }
+}
+
+/// Adds a finding about a text. The reader of a blank has said that it is no quantity, no
+/// size, no date: it is a blank first, and what to write there is what the reader said.
+fn add_text_finding(findings: &mut Vec<Finding>, finding: Finding) {
+    let place = |finding: &Finding| (finding.file, finding.span);
+    let is_blank = finding.rule.slug == spec::rules::BLANK_LEFT.slug;
+    let is_example = finding.rule.slug == spec::rules::EXAMPLE_LEFT.slug;
+    let read = findings
+        .iter_mut()
+        .find(|read| place(read) == place(&finding));
+    match read {
+        Some(read) if is_blank => {
+            let help = read.help.take();
+            *read = match help {
+                Some(help) => finding.help(help),
+                None => finding,
+            };
+        }
+        Some(_) if is_example => {}
+        _ => findings.push(finding),
     }
 }
 
@@ -401,8 +428,16 @@ pub(crate) fn compile_with_cache(
     as_of: NaiveDate,
 ) -> Result<Outcome, TypesetError> {
     let inputs = ParsedInputs::read(sources, &options.languages);
+    if !options.needs_estimates() {
+        let procedure = inputs.procedure();
+        let checked = check_inputs(sources, &inputs, procedure.as_ref(), None, as_of);
+        let whole = procedure.as_ref().filter(|_| !inputs.unread);
+        let whole = whole.map(|procedure| (procedure, None));
+        return compile_papers(sources, options, checked, whole, &inputs);
+    }
     let cache = EstimateCache::default();
     with_estimates(&inputs, sources, as_of, &cache, |checked, whole| {
+        let whole = whole.map(|(procedure, advice)| (procedure, Some(advice)));
         compile_papers(sources, options, checked, whole, &inputs)
     })
 }
@@ -430,7 +465,7 @@ fn compile_papers(
     sources: &Sources,
     options: &Options,
     mut checked: Checked,
-    whole: Option<(&Procedure<'_>, &Advice<'_>)>,
+    whole: Option<(&Procedure<'_>, Option<&Advice<'_>>)>,
     inputs: &ParsedInputs,
 ) -> Result<Outcome, TypesetError> {
     let (papers, withheld) = match whole {

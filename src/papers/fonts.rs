@@ -61,31 +61,25 @@ fn upright(weight: FontWeight) -> Vec<FontInstance> {
         .collect()
 }
 
-/// The widths of characters in ems: those of Latin letters, which nearly all text
-/// has, are looked up once.
+/// The widths of characters in ems: those of ASCII, which nearly all text has, are
+/// looked up once.
 struct Widths {
     fonts: Vec<FontInstance>,
-    latin: Vec<f64>,
+    ascii: Vec<f64>,
 }
-
-/// Where the Latin letters end that are looked up once.
-const LATIN_END: u32 = 0x250;
 
 impl Widths {
     fn new(weight: FontWeight) -> Self {
         let fonts = upright(weight);
-        let latin = (0..LATIN_END).map(|c| char::from_u32(c).map_or(1.0, |c| advance(&fonts, c)));
-        Self {
-            latin: latin.collect(),
-            fonts,
-        }
+        let ascii = ('\0'..='\x7f').map(|c| advance(&fonts, c)).collect();
+        Self { fonts, ascii }
     }
 
     fn of_line(&self, text: &str, size_pt: f64) -> Length {
         const MM_PER_POINT: f64 = 25.4 / 72.0;
         let width = |c: char| {
             let known = usize::try_from(u32::from(c)).ok();
-            let known = known.and_then(|at| self.latin.get(at)).copied();
+            let known = known.and_then(|at| self.ascii.get(at)).copied();
             known.unwrap_or_else(|| advance(&self.fonts, c))
         };
         let ems: f64 = text.chars().map(width).sum();

@@ -24,7 +24,7 @@ pub use table::Table;
 
 use crate::core::size::Size;
 
-/// Name and text of each table file that `build.rs` finds.
+/// Name of each table file that `build.rs` finds, and the table as JSON.
 const TABLES: &[(&str, &str)] = &include!(concat!(env!("OUT_DIR"), "/tables.rs"));
 
 /// Version of the tables, changed with every number.
@@ -42,7 +42,8 @@ pub fn library() -> &'static Library {
     static LIBRARY: LazyLock<Library> = LazyLock::new(|| {
         let read = |(name, text): &(&str, &str)| {
             // The tables are part of the program, and a test reads each of them.
-            Table::read(text).unwrap_or_else(|error| panic!("the table {name} is broken: {error}"))
+            Table::from_json(text)
+                .unwrap_or_else(|error| panic!("the table {name} is broken: {error}"))
         };
         let mut tables: Vec<_> = TABLES.iter().map(read).collect();
         tables.sort_by_key(|table| table.order);

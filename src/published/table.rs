@@ -80,14 +80,27 @@ const NOT_FOUND: &str = "not found";
 const NOT_ADVISABLE: &str = "not advisable";
 
 impl Table {
-    /// Reads a table.
+    /// Reads a table as it is written, in YAML.
     ///
     /// # Errors
     /// When the text is not a table, a cell is not of its column's kind, or a
     /// figure has no basis or no source.
     pub fn read(text: &str) -> Result<Self, TableError> {
-        let raw: RawTable = serde_yaml::from_str(text)
+        let raw = serde_yaml::from_str(text)
             .map_err(|error| TableError(error.without_snippet().to_string()))?;
+        Self::new(raw)
+    }
+
+    /// Reads a table as `build.rs` embeds it.
+    ///
+    /// # Errors
+    /// As [`read`](Self::read).
+    pub(super) fn from_json(text: &str) -> Result<Self, TableError> {
+        let raw = serde_json::from_str(text).map_err(|error| TableError(error.to_string()))?;
+        Self::new(raw)
+    }
+
+    fn new(raw: RawTable) -> Result<Self, TableError> {
         let mut entries = Vec::new();
         for row in &raw.rows {
             for (column, cell) in &row.cells {

@@ -68,12 +68,11 @@ fn below_practice(context: &Context<'_>, cleaning: &Cleaning, findings: &mut Vec
         ),
         (None, Some(_)) => return,
     };
-    findings.push(
-        CLEANING_BELOW_PRACTICE
-            .at(span, message)
-            .limit(wording::source(&least))
-            .help(
-                "write {agent: isopropyl alcohol, strength: …} as your practice and the makers ask",
-            ),
-    );
+    let mut finding = CLEANING_BELOW_PRACTICE.at(span, message);
+    if agent.is_none() && cleaning.strength.is_none() {
+        finding = finding.asks("`strength`", "");
+    }
+    findings.push(finding.limit(wording::source(&least)).help(
+        "write {agent: isopropyl alcohol, strength: …} as your practice and the manufacturers ask",
+    ));
 }

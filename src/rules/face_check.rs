@@ -48,7 +48,8 @@ fn instrument(check: &FaceCheck, findings: &mut Vec<Finding>) {
         FaceCheckMethod::Pyrometer if check.accuracy.is_none() => findings.push(
             PYROMETER_ACCURACY_UNKNOWN
                 .at(check.method.span, "the pyrometer's accuracy is not stated")
-                .help("add `accuracy`, from its calibration certificate or manual"),
+                .help("add `accuracy`, from its calibration certificate or manual")
+                .asks("`accuracy`", ""),
         ),
         FaceCheckMethod::Pyrometer => {}
         FaceCheckMethod::Stick => {

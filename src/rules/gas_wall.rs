@@ -21,13 +21,13 @@ rules! {
     GAS_WALL_BELOW_TABLE = error(
         "The wall of a gas pipe is thinner than the table for its size, and the spec states no \
          limit of its own.")
-        .why("The table of the regulation or standard in force was not read: its figures are \
+        .why("The current table of the regulation or standard was not read: its figures are \
               recalled. A thin wall is too dangerous to let pass on that account, and nothing here \
               can say that it is allowed.")
         .example("procedure: {service: gas}\nscope: {pipe: {sizes: 3/4 IPS, dimension_ratio: \
                   13.5}}")
-        .fix("Claim a thicker wall. Where the section in force or your engineering allows this \
-              one, state that limit with its source: least_wall: {value: 0.078 in, source: …}.");
+        .fix("Claim a thicker wall. Where your code or your engineer allows this one, state that \
+            limit with its source: least_wall: {value: 0.078 in, source: …}.");
     GAS_WALL_BY_OWN_LIMIT = warning(
         "The wall of a gas pipe is thinner than the table for its size; the spec's own limit \
          allows it.")
@@ -35,7 +35,7 @@ rules! {
               be wrong, and so may the limit: whoever approves the procedure has to see both.")
         .example("procedure: {service: gas}\nscope: {pipe: {sizes: 3/4 IPS, dimension_ratio: \
                   13.5}}\nleast_wall: {value: 0.075 in, source: engineering decision}")
-        .fix("Compare the limit with the section in force, or claim a thicker wall.");
+        .fix("Compare the limit with the current section, or claim a thicker wall.");
 }
 
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
@@ -81,11 +81,13 @@ fn too_thin(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Finding
         Some(own) => Some(
             wall_below(context, &GAS_WALL_BY_OWN_LIMIT, joint, pipe, &table)
                 .related(own.value.span, "the limit that allows it")
-                .help("compare this limit with the section in force, or claim a thicker wall"),
+                .help("compare this limit with the current section, or claim a thicker wall"),
         ),
         None if recalled => Some(
             wall_below(context, &GAS_WALL_BELOW_TABLE, joint, pipe, &table).help(format!(
-                "claim a wall of {} or more; where the section in force or your engineering allows this one, state that limit: `least_wall: {{value: …, source: …}}`",
+                "use pipe with a wall of {} or more, and write its wall or its ratio; only if \
+                your code or your engineer allows this wall, state that limit: `least_wall: \
+                {{value: …, source: …}}`",
                 context.length(table.value)
             )),
         ),
@@ -114,7 +116,7 @@ fn wall_below(
     rule.at(
         pipe.claimed_at,
         format!(
-            "the wall of {name} is {}, thinner by {} than the minimum of gas pipe, {}",
+            "the wall of {name} is {}: {} thinner than the minimum for gas pipe, {}",
             context.length(wall),
             context.length(wall.distance(least.value)),
             context.length(least.value)

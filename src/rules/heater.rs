@@ -109,16 +109,17 @@ fn controller(
                     heater.span,
                     "the face's offset from the display is not stated; it is counted as none",
                 )
-                .help("measure both adapter faces and write face minus display as `face_offset`"),
+                .help("measure both adapter faces and write face minus display as `face_offset`")
+                .asks("`face_offset`", ""),
         );
     }
     let unknown = match (&heater.step, &heater.swing) {
-        (None, None) => Some("step and swing"),
-        (None, Some(_)) => Some("step"),
-        (Some(_), None) => Some("swing"),
+        (None, None) => Some(("step and swing", "`step`, `swing`")),
+        (None, Some(_)) => Some(("step", "`step`")),
+        (Some(_), None) => Some(("swing", "`swing`")),
         (Some(_), Some(_)) => None,
     };
-    if let Some(unknown) = unknown {
+    if let Some((unknown, fields)) = unknown {
         let rest = match heater.swing {
             None => "; the swing is counted as none",
             Some(_) => "",
@@ -129,9 +130,8 @@ fn controller(
                     heater.span,
                     format!("the controller's {unknown} is not stated{rest}"),
                 )
-                .help(
-                    "watch the display through a few cycles, or take it from the heater's manual",
-                ),
+                .help("watch the display through a few cycles, or take it from the heater's manual")
+                .asks(fields, ""),
         );
     }
     let Some(step) = &heater.step else { return };

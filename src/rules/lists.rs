@@ -9,12 +9,6 @@ use crate::procedure::resolve::Cited;
 use crate::spec::FittingKind;
 
 rules! {
-    KINDS_EMPTY = error("The procedure covers no kind of fitting.")
-        .absence()
-        .why("A socket joint is pipe in a fitting. The scope prints the kinds that are covered, \
-              and a crew that finds none there has no fitting it may join.")
-        .example("fittings: {kinds: []}")
-        .fix("List the kinds that are joined, such as kinds: [coupling, elbow, tee].");
     SPIGOT_NOT_A_KIND = warning("Spigots are measured, and the kind is not claimed.")
         .absence()
         .why("The scope prints the kinds of fitting that are covered, and the rules on spigots \
@@ -45,13 +39,6 @@ rules! {
 pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let spec = context.procedure.spec;
     let fittings = &spec.fittings;
-    if fittings.kinds.is_empty() {
-        findings.push(
-            KINDS_EMPTY
-                .at(fittings.span, "`fittings.kinds` lists no kind of fitting")
-                .help("list the kinds that are joined, such as kinds: [coupling, elbow, tee]"),
-        );
-    }
     let mut kinds = fittings.kinds.iter();
     let claims_spigots = kinds.any(|kind| kind.value == FittingKind::Spigot);
     if let Some((size, _)) = fittings.spigots.first().filter(|_| !claims_spigots) {

@@ -85,6 +85,29 @@ pub(crate) type Family = (
     fn(&Context<'_>, &mut Vec<Finding>),
 );
 
+/// Rules whose finding follows from one of another about the same value, and says
+/// nothing that is not put right with it.
+const FOLLOWS: [(&str, &[&str]); 1] = [(
+    "depth-falls-with-size",
+    &["depth-impossible", "depth-unit-slip"],
+)];
+
+/// Takes out the findings that follow from another.
+fn without_followers(findings: &mut Vec<Finding>) {
+    let causes: Vec<_> = findings.iter().map(|f| (f.rule.slug, f.span)).collect();
+    findings.retain(|finding| {
+        let follows = FOLLOWS.iter().find(|(rule, _)| *rule == finding.rule.slug);
+        let Some((_, of)) = follows else { return true };
+        let related = finding.related.iter().map(|related| Some(related.span));
+        let mut places = related.chain([finding.span]);
+        !places.any(|place| {
+            causes
+                .iter()
+                .any(|(rule, at)| of.contains(rule) && *at == place)
+        })
+    });
+}
+
 /// Applies the families of a process. Findings are in the order of the spec.
 pub(crate) fn check(families: &[Family], context: &Context<'_>) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -94,6 +117,7 @@ pub(crate) fn check(families: &[Family], context: &Context<'_>) -> Vec<Finding> 
     if context.unread {
         findings.retain(|finding| !finding.rule.absence);
     }
+    without_followers(&mut findings);
     finding::sort(&mut findings);
     finding::each_once(findings)
 }

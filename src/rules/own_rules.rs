@@ -44,6 +44,11 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
             .help(format!(
                 "add in your own words {}; or set the status to draft",
                 as_written(&open)
+            ))
+            .brief(format!(
+                "qualified without {} of your own rules; add {}",
+                open.len(),
+                as_written(&open)
             )),
     );
 }

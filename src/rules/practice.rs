@@ -55,7 +55,7 @@ rules! {
               guess.")
         .example("procedure: {practice: metric}\ncleaning: {agent: isopropyl alcohol, strength: 91 \
                   %}")
-        .fix("Ask the maker of the adapters, and write cleaning: {peel: yes} or {peel: no}.");
+        .fix("Ask the manufacturer of the adapters, and write cleaning: {peel: yes} or {peel: no}.");
     HOLD_NOT_PUBLISHED = warning(
         "No time to hold the joint still is published for the resin; it is held until the cooling \
          ends.")
@@ -63,11 +63,12 @@ rules! {
         .why("The tables for this resin give the cooling alone. A shorter hold may be enough, but \
               nothing that was read says how short, so the papers print none.")
         .example("procedure: {practice: metric}\nscope: {resin: PP-R}")
-        .fix("Take the hold from the maker and state it: cycles.rows: [{size: 32 mm, hold: …, \
+        .fix("Take the hold from the manufacturer and state it: cycles.rows: [{size: 32 mm, hold: …, \
               source: …}].");
     BELOW_LOWEST_AMBIENT = error(
         "The pipe temperatures reach below the lowest that the code for this resin allows.")
-        .why("Below it the pipe is brittle and the melt sets before the joint is home. The code \
+        .why("Below it the pipe is brittle and the melt sets before the joint is fully in. The \
+            code \
               names no lengthened time that would make up for it.")
         .example("scope: {resin: PP-R, pipe_temperature: -5 °C to 40 °C}")
         .fix("Raise the lower end of `pipe_temperature`, and warm the place of work instead.");
@@ -81,7 +82,7 @@ rules! {
               of the pipe in the socket: the length of the socket and the distance of a witness line \
               are not.");
     DEPTH_BEYOND_SOCKET = error(
-        "A depth is greater than the least published length of the socket, and no socket was \
+        "A depth is greater than the minimum published length of the socket, and no socket was \
          measured.")
         .why("The pipe cannot go in deeper than the socket is long. Most often the distance of the \
               witness line, which is longer than the socket, was taken for the depth.")
@@ -247,7 +248,8 @@ fn peeling(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 cleaning.agent.span,
                 "the spec does not say whether the pipe end is peeled",
             )
-            .help("ask the maker of the adapters and add `peel: yes` or `peel: no` to `cleaning`"),
+            .help("ask the manufacturer of the adapters and add `peel: yes` or `peel: no` to `cleaning`")
+            .asks("`peel`", ""),
     );
 }
 
@@ -272,7 +274,8 @@ fn hold(context: &Context<'_>, findings: &mut Vec<Finding>) {
             ),
         )
         .saying("sizes", wording::enumerate(&sizes))
-        .help("take the hold from the maker and state it under `cycles.rows`, with its source");
+        .help("take the hold from the manufacturer and state it under `cycles.rows`, with its source")
+        .asks("the manufacturer's `hold` of", wording::enumerate(&sizes));
     findings.push(match context.limits.entry("metric-ppr-cycles:hold:hold") {
         Some(absent) => finding.limit(wording::entry_source(absent)),
         None => finding,
@@ -325,7 +328,8 @@ fn depth(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
                 .at(
                     depth.span,
                     format!(
-                        "a depth of {} for {} is {} more than the least length of its socket, {}",
+                        "a depth of {} for {} is {} more than the minimum length of its socket, \
+                        {}",
                         context.length(depth.value),
                         joint.size,
                         context.length(depth.value.distance(length.value)),
@@ -363,6 +367,6 @@ fn depth(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
                 ),
             )
             .limit(wording::source(band))
-            .help("measure it in the fitting, or take it from the fitting's maker; the length of a socket is no depth"),
+            .help("measure it in the fitting, or take it from the fitting's manufacturer; the length of a socket is no depth"),
     );
 }

@@ -26,7 +26,7 @@ rules! {
               or the joint is; a procedure must not rest on a record that leaves this open.")
         .example("tools: {depth_gauges: {1 IPS: {depth: 0.71 in, id: G-1}, 2 IPS: {depth: 0.94 in, \
                   id: G-2}}}\n# in the record\njoints: [{id: S-1, size: 2 IPS, gauge: G-1, …}]")
-        .fix("Correct the mark if it is a slip, else make another joint with the gauge of its \
+        .fix("Correct the mark if it was mistyped, else make another joint with the gauge of its \
               size.");
     PYROMETER_CALIBRATION_EXPIRED = warning(
         "The pyrometer's calibration had run out when the joint was made, so the joint supports \
@@ -35,7 +35,7 @@ rules! {
               right, and with them the temperatures the joint was made at.")
         .example("joints: [{id: S-1, date: 2026-08-18, pyrometer: {id: P-3, calibrated: \
                   2025-08-03, due: 2026-08-03}, …}]")
-        .fix("Give the calibration that was in force on the day of the joint. If there was none, \
+        .fix("Give the calibration that was current on the day of the joint. If there was none, \
               make another joint.");
     ONE_MARK_TWO_TOOLS = warning("Two tools of a test joint have the same mark.")
         .why("Heater, depth gauge and pyrometer are three things. One of the marks was copied, and \
@@ -47,7 +47,7 @@ rules! {
         .why("Pipe is extruded and fittings are molded, so no lot holds both. One line was copied, \
               and the lot that was tested is not on record.")
         .example("joints: [{id: S-1, pipe: {maker: Maker, lot: 26-1}, fitting: {maker: Maker, lot: \
-                  26-1}, partner: socket, …}]")
+                  26-1}, partner: pipe, …}]")
         .fix("Read the print lines again, and correct the lot that is wrong.");
 }
 
@@ -136,7 +136,10 @@ fn gauge(context: &Context<'_>, joint: &TestJoint) -> Option<Finding> {
                     joint.id.value, joint.size.value, joint.gauge.value, owner.value
                 ),
             )
-            .help("correct the mark if it is a slip, else make another joint with the gauge of its size"),
+            .help(
+                "correct the mark if it was mistyped, else make another joint with the gauge \
+                of its size",
+            ),
     )
 }
 
@@ -169,7 +172,7 @@ fn lots(joint: &TestJoint) -> Option<Finding> {
     let (pipe, fitting) = (&joint.pipe, &joint.fitting);
     let is_one = normalized_name(&pipe.maker) == normalized_name(&fitting.maker)
         && pipe.lot.value == fitting.lot.value
-        && joint.partner.value == Partner::Socket;
+        && joint.partner.value == Partner::Pipe;
     is_one.then(|| {
         PIPE_AND_FITTING_OF_ONE_LOT
             .at(
@@ -200,5 +203,5 @@ pub(crate) fn calibration_expired(joint: &TestJoint, due: &Spanned<NaiveDate>) -
     };
     PYROMETER_CALIBRATION_EXPIRED
         .at(due.span, message)
-        .help("give the calibration that was in force on the day of the joint")
+        .help("give the calibration that was current on the day of the joint")
 }

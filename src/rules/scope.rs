@@ -8,7 +8,7 @@ use crate::core::units::{Decimal, Length, LengthUnit};
 use crate::procedure::resolve::{Joint, Pipe, WallLabel};
 use crate::process::socket::practice::PRACTICES;
 use crate::published::{ResinGroup, WallGroup};
-use crate::spec::nearest;
+use crate::spec::{is_blank, nearest};
 
 rules! {
     UNKNOWN_RESIN = error("The resin is not a designation the tables have times for.")
@@ -38,12 +38,13 @@ rules! {
         .fix("Give the size a row under cycles.rows with the heat and hold you have qualified, \
               their source and the record that proves them; or leave the size out.");
     WALL_LEAVES_NO_BORE = error(
-        "Twice the least wall is as much as the pipe's outside diameter, or more.")
+        "Twice the minimum wall is as much as the pipe's outside diameter, or more.")
         .why("Such a pipe has no bore, so it is not the pipe on the truck. Most often the wall was \
               written in another unit, or the outside diameter in the place of the wall.")
         .example("scope: {pipe: {sizes: 1/2 CTS, wall: 0.90 in}}      # for 0.090 in")
         .fix("Read the wall from the print line again and check the unit and the decimal point.");
-    WALL_BELOW_LEAST = error("A pipe's least wall is thinner than the least wall the spec allows.")
+    WALL_BELOW_LEAST = error("A pipe's minimum wall is thinner than the minimum wall the spec \
+        allows.")
         .why("A thin wall is heated through and has no strength left to push against. It folds in \
               as it enters the socket, and the bore closes where nobody can see it.")
         .example("scope: {pipe: {sizes: 3/4 IPS, dimension_ratio: 13.5}}\nleast_wall: 0.090 in")
@@ -82,8 +83,8 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let written = &context.procedure.spec.resin;
     let Some(resin) = &context.procedure.resin else {
-        // Another rule reports a resin of the other practice.
-        if context.limits.resin(written).is_some() {
+        // Another rule reports a resin of the other practice, and one a blank.
+        if context.limits.resin(written).is_some() || is_blank(written) {
             return;
         }
         let codes = context.limits.resin_codes(context.procedure.practice());
@@ -91,18 +92,19 @@ fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
             "the tables know {}; write the designation on the pipe's print line",
             codes.join(", ")
         );
-        let help = match nearest(&written.value, &codes) {
-            Some(near) => format!("did you mean {near}? {known}"),
-            None => known,
+        let within = codes
+            .iter()
+            .find(|code| { written.value.split_whitespace() }.any(|word| word == **code));
+        let help = match (within, nearest(&written.value, &codes)) {
+            (Some(code), _) => format!("write {code} alone"),
+            (None, Some(near)) => format!("did you mean {near}? {known}"),
+            (None, None) => known,
         };
         findings.push(
             UNKNOWN_RESIN
                 .at(
                     written.span,
-                    format!(
-                        "there are no published times for a resin '{}'",
-                        written.value
-                    ),
+                    format!("'{}' is not a resin that the tables have", written.value),
                 )
                 .help(help),
         );
@@ -120,6 +122,11 @@ fn resin(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 )
                 .help(format!(
                     "{note} For new pipe write the designation on its print line."
+                ))
+                .brief(format!(
+                    "new pipe no longer gets the designation {}; for new pipe write the one on its \
+                     print line",
+                    resin.code
                 )),
         );
     }
@@ -275,13 +282,13 @@ fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Findi
         .at(
             pipe.claimed_at,
             format!(
-                "the least wall of {name} is {}, thinner than {} by {}",
+                "the minimum wall of {name} is {}, thinner than {} by {}",
                 context.length(wall),
                 context.length(limit),
                 context.length(wall.distance(limit))
             ),
         )
-        .related(least.value.span, "the least wall of this procedure")
+        .related(least.value.span, "the minimum wall of this procedure")
         .help("claim a thicker wall for this size, or leave the size out");
     findings.push(match &least.source {
         Some(source) => finding.limit(source.value.as_str()),
@@ -289,15 +296,20 @@ fn wall(context: &Context<'_>, size: Size, pipe: &Pipe, findings: &mut Vec<Findi
     });
 }
 
-/// Whether a wall is thinner than a limit. Tables print OD / DR to a thousandth of an
-/// inch with different rounding; a stated wall gets no such tolerance.
-pub(crate) fn is_thinner(pipe: &Pipe, limit: Length) -> bool {
+/// How far the walls of a ratio in two tables may differ by their rounding.
+pub(crate) fn table_rounding() -> Length {
     let thousandth = Decimal {
         millionths: 1000,
         places: 3,
     };
+    Length::written(thousandth, LengthUnit::Inch)
+}
+
+/// Whether a wall is thinner than a limit. Tables print OD / DR to a thousandth of an
+/// inch with different rounding; a stated wall gets no such tolerance.
+pub(crate) fn is_thinner(pipe: &Pipe, limit: Length) -> bool {
     let play = match pipe.label {
-        WallLabel::Ratio(_) => Length::written(thousandth, LengthUnit::Inch),
+        WallLabel::Ratio(_) => table_rounding(),
         WallLabel::Stated(_) | WallLabel::Both(..) => Length::ZERO,
     };
     pipe.minimum_wall.value + play < limit
@@ -328,7 +340,8 @@ fn pipe_temperature(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 )
                 .help(format!(
                     "add `pipe_temperature: … {unit} to … {unit}` with your own limits to `scope`"
-                )),
+                ))
+                .asks("`pipe_temperature`", ""),
         );
         return;
     };

@@ -40,7 +40,8 @@ rules! {
         .fix("Cite ASTM F2620, if that is what the procedure follows.");
     SECTION_NOT_KNOWN = note(
         "A section of 49 CFR 192 is cited that the tables do not have among those on joining.")
-        .why("It may bear on the work in another way. It may also be a slip in the number, such as \
+        .why("It may bear on the work in another way. It may also be a typing error in the \
+            number, such as \
               192.284 for 192.283, and then the paper cites a rule that does not exist.")
         .example("procedure: {service: gas}\nqualification: {rules: [49 CFR 192.284]}")
         .fix("Look the section up and correct its number; leave it if it is the one meant.");

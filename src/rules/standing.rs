@@ -1,7 +1,7 @@
 //! Rules about how well numbers are known: recalled ones, ones on which sources disagree,
 //! and the unmeasured thickness of a strip.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::{Context, wording};
 use crate::core::finding::{Finding, rules};
@@ -28,7 +28,7 @@ rules! {
               same joint. The tool takes one by a stated decision; it cannot know which of them \
               your pipe was tested with.")
         .example("scope:\n  resin: PE2708\n  pipe: {sizes: 2 IPS, dimension_ratio: 11}")
-        .fix("Look up the edition you work under and the pipe maker's instructions, and state your \
+        .fix("Look up the edition you work under and the pipe manufacturer's instructions, and state your \
               own qualified time with its source under `cycles`.");
     STRIP_THICKNESS_UNKNOWN = error(
         "Strips are used as labels or laminated, and their thickness is not stated.")
@@ -41,7 +41,7 @@ rules! {
     BARE_STRIP_THICK = warning("Strips are said to be bare paper, and are as thick as card.")
         .why("A bare strip is paper as it comes out of the printer. One as thick as card does not \
               lie round a pipe, and a thickness that is off makes the strip too long. The limit, \
-              three times ordinary paper, is this program's own and only catches slips.")
+              three times ordinary paper, is this program's own and only catches typing errors.")
         .example("documents: {strips: {use: bare, thickness: 0.4 mm}}")
         .fix("Measure one strip with a caliper. If it is a label or laminated, say so: `use: \
               label` or `use: laminated`.");
@@ -83,11 +83,25 @@ fn recalled(context: &Context<'_>, findings: &mut Vec<Finding>) {
             is(m)
         ),
     };
+    let number = |count: usize, noun: &str| match count {
+        0 => None,
+        1 => Some(format!("1 {noun}")),
+        n => Some(format!("{n} {noun}s")),
+    };
+    let counts = [
+        number(entries.len(), "number"),
+        number(statements.len(), "statement"),
+    ];
+    let counts: Vec<_> = counts.into_iter().flatten().collect();
+    let brief = format!(
+        "from memory: {} (`coldring confirm SPEC` lists them)",
+        wording::list(&counts)
+    );
     findings.push(RECALLED_FIGURES_USED.about_file(message).help(
         "compare each with the edition you work under: `coldring confirm SPEC` prints them by id, \
          with room to write. A time of your own, with its source, also takes the place of a \
          recalled one",
-    ));
+    ).brief(brief));
 }
 
 /// Up to this many numbers are listed one by one.
@@ -153,11 +167,18 @@ fn value_list(name: &str, of: &[&Entry]) -> String {
     format!("{name} {}", values.join(", "))
 }
 
-/// One finding per topic on which sources disagree.
+/// Topics that set two practices side by side, or are about a wait that only the author
+/// gives: no number that the papers of a procedure print is in doubt by them. The tables
+/// and `limits` have them all.
+const NO_PRINTED_NUMBER: [&str; 2] = ["heater-window", "wait-before-test"];
+
+/// One finding per topic on which sources disagree about a number that is printed.
 fn conflicts(uses: &[EntryUse<'_>], limits: &Library, findings: &mut Vec<Finding>) {
     let mut topics: BTreeMap<&str, Vec<EntryUse<'_>>> = BTreeMap::new();
     for used in uses {
-        if let Some(slug) = &used.entry.conflict {
+        if let Some(slug) = &used.entry.conflict
+            && !NO_PRINTED_NUMBER.contains(&slug.as_str())
+        {
             topics.entry(slug).or_default().push(*used);
         }
     }
@@ -180,14 +201,25 @@ fn conflicts(uses: &[EntryUse<'_>], limits: &Library, findings: &mut Vec<Finding
             "sources disagree about a figure used{about}: {}",
             text_of("figures").unwrap_or(slug)
         );
+        let quantities: BTreeSet<_> = uses.iter().map(|used| trade_quantity(used.entry)).collect();
+        let quantities: Vec<_> = quantities.into_iter().collect();
+        let finding = |finding: Finding| {
+            finding.brief(format!(
+                "sources disagree about {}{about}: compare your edition",
+                wording::list(&quantities)
+            ))
+        };
         let mut finding = match uses.iter().find_map(|used| used.place) {
-            Some(place) => CONFLICTING_FIGURES_USED.at(place, message),
-            None => CONFLICTING_FIGURES_USED.about_file(message),
+            Some(place) => finding(CONFLICTING_FIGURES_USED.at(place, message)),
+            None => finding(CONFLICTING_FIGURES_USED.about_file(message)),
         };
         if let Some(decision) = text_of("decision") {
-            finding = finding.help(format!(
-                "decided here: {decision}. Compare it with the edition you work under"
-            ));
+            let edition = "the edition you work under";
+            let compare = match decision.contains(edition) {
+                true => String::new(),
+                false => format!(" Compare it with {edition}"),
+            };
+            finding = finding.help(format!("this program's choice: {decision}{compare}"));
         }
         let used: Vec<_> = uses
             .iter()

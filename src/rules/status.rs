@@ -7,7 +7,7 @@ use super::Context;
 use crate::core::finding::{Finding, rules};
 use crate::core::source::Spanned;
 use crate::procedure::resolve::{Cited, Procedure};
-use crate::spec::Status;
+use crate::spec::{Revision, Status};
 
 rules! {
     QUALIFIED_WITHOUT_RECORD = error(
@@ -20,14 +20,14 @@ rules! {
               records: [records/PQ-1.yaml], with your own name of the file. `coldring forms SPEC` \
               prints the form to fill in by hand, and `coldring schema record` says what the file \
               holds. Or set the status back to draft.");
-    RECORD_AFTER_AS_OF = error("A record is dated later than the day the spec is read.")
+    RECORD_AFTER_AS_OF = error("A record is dated later than today (or --as-of).")
         .dated()
         .why("A test that has not been made proves nothing. Most often the year is wrong.")
         .example("qualification:\n  records: [{number: PQ-031, date: 2049-01-01, revision: 1}]")
         .fix("Correct the date, or cite the record when the joints have been tested.");
-    RECORD_AFTER_REVISION = warning("A record is dated after the revision it supports was issued.")
-        .why("A procedure is qualified before it is used. Between the issue and the test the \
-              revision stood without proof, and joints made in that time rest on nothing.")
+    RECORD_AFTER_REVISION = warning("A record is dated after its revision took effect.")
+        .why("A procedure is qualified before it is used. From that day to the test the revision \
+              had no proof, and the joints made by it in that time have none.")
         .example("procedure: {revisions: [{revision: 1, date: \
                   2026-09-14}]}\nqualification:\n  records: [{number: PQ-031, date: 2026-10-02, \
                   revision: 1}]")
@@ -56,13 +56,13 @@ rules! {
     QUALIFIED_WITHOUT_EFFECTIVE_DATE = error(
         "The status is qualified, and the revision does not say from which day it is effective.")
         .absence()
-        .why("A qualified procedure is worked by. Without the day, nobody can tell which joints \
+        .why("Crews work by a qualified procedure. Without the day, nobody can tell which joints \
               were to be made by this revision and which by the one before it; the day of issue \
               does not say so.")
         .example("procedure:\n  status: qualified\n  revisions: [{revision: 2, date: 2026-11-02}]")
         .fix("Add `effective` to the last revision: the day of issue or a later one. Or set the \
               status to draft until the day is decided.");
-    EFFECTIVE_IN_FUTURE = note("A revision takes effect later than the day the spec is read.")
+    EFFECTIVE_IN_FUTURE = note("A revision takes effect later than today (or --as-of).")
         .dated()
         .why("Until that day the revision before it is the one to work by, or none if there is none \
               before it. Two sets of papers may be about, and crews have to know which one counts.")
@@ -92,12 +92,13 @@ rules! {
                   2026-09-14}]")
         .fix("List the revisions oldest first, each with a higher number and a later date.");
     REVISION_SKIPPED = warning("The list of revisions leaves a number out.")
-        .why("The last revision is the one that every paper and record names. A slip in it makes \
+        .why("The last revision is the one that every paper and record names. A typing error in \
+            it makes \
               records of the right revision belong to another one.")
         .example("revisions:\n  - {revision: 1, date: 2026-09-14}\n  - {revision: 3, date: \
                   2026-11-02}")
         .fix("Correct the number, or list the revisions between.");
-    REVISION_DATE_AFTER_AS_OF = note("A revision is dated later than the day the spec is read.")
+    REVISION_DATE_AFTER_AS_OF = note("A revision is dated later than today (or --as-of).")
         .dated()
         .why("Papers dated ahead are common while a change is being prepared. A wrong year looks \
               the same.")
@@ -150,9 +151,9 @@ fn qualified(procedure: &Procedure<'_>, findings: &mut Vec<Finding>) {
                     "the status is qualified, but no record is cited",
                 )
                 .help(
-                    "cite the record of the test joints, as a file beside the spec: \
-                     records: [records/….yaml] (`coldring forms` prints the form); or set the \
-                     status to draft",
+                    "cite the record of the test joints, a file beside the spec, under \
+                     `qualification`: records: [records/PQ-1.yaml] (`coldring forms` prints the \
+                     form); or set the status to draft",
                 ),
         );
     } else if !records
@@ -219,14 +220,15 @@ fn dates_of_record(record: &Cited<'_>, context: &Context<'_>, findings: &mut Vec
                     .help(format!("the revisions listed are: {}", known.join(", "))),
             );
         }
-        Some(revision) if date > revision.date.value => {
-            let days = (date - revision.date.value).num_days();
+        Some(revision) if date > in_use(revision).value => {
+            let since = in_use(revision);
+            let days = (date - since.value).num_days();
             findings.push(
                 RECORD_AFTER_REVISION
                     .at(
                         record.date.span,
                         format!(
-                            "record {number} is dated {date}, {days} {} after revision {} was issued",
+                            "record {number} is dated {date}, {days} {} after revision {} took effect",
                             if days == 1 { "day" } else { "days" },
                             revision.number.value
                         ),
@@ -234,13 +236,18 @@ fn dates_of_record(record: &Cited<'_>, context: &Context<'_>, findings: &mut Vec
                     .in_file(record.file)
                     .help("check both dates; a procedure is proven before it is used")
                     .related(
-                        revision.date.span,
-                        format!("revision {} is dated {}", *revision.number, *revision.date),
+                        since.span,
+                        format!("revision {} takes effect on {}", *revision.number, **since),
                     ),
             );
         }
         Some(_) => {}
     }
+}
+
+/// The day from which crews work by a revision: its effective date, or the day it was issued.
+fn in_use(revision: &Revision) -> &Spanned<NaiveDate> {
+    revision.effective.as_ref().unwrap_or(&revision.date)
 }
 
 fn revisions(context: &Context<'_>, findings: &mut Vec<Finding>) {

@@ -135,7 +135,7 @@ fn check_stick(
     let Range { least, most } = faces.window.value;
     let off = accuracy(context, check, stick.rating.value);
     let (span, shown) = (stick.rating.span, rating.show_exact(unit));
-    let does = if stick.melts { "melts" } else { "stays solid" };
+    let does = if stick.melts { "melt" } else { "stay solid" };
     let nothing = TemperatureDifference::ZERO;
     let help = suggested_rating(context, check, stick, faces);
     if !faces.window.value.contains(rating) {
@@ -170,8 +170,7 @@ fn check_stick(
             .at(
                 span,
                 format!(
-                    "a stick rated {shown}, good to ±{}, may be one that {does} on a face {} {end} \
-                     the window",
+                    "a stick rated {shown}, good to ±{}, may {does} on a face {} {end} the window",
                     off.show(unit),
                     difference(over, unit)
                 ),
@@ -219,7 +218,7 @@ fn check_stick(
     };
     (reach > nothing).then(|| {
         let may = if stick.melts {
-            "may not melt"
+            "may stay solid"
         } else {
             "may melt"
         };
@@ -227,7 +226,8 @@ fn check_stick(
             .at(
                 span,
                 format!(
-                    "a stick rated {shown}, good to ±{}, {may} on a face of {}, which is right",
+                    "a stick rated {shown}, accurate to ±{}, {may} on a face at {}, which is a \
+                    correct temperature",
                     off.show(unit),
                     worst.show_exact(unit)
                 ),
@@ -267,10 +267,16 @@ fn suggested_rating(
     };
     match rating.map(|rating| rating.show_exact(unit)) {
         Some(rating) if stick.melts => {
-            format!("use a stick rated {rating}, or a little more; or check with a pyrometer")
+            format!(
+                "use a stick rated {rating}, or the next rating up; or check with a \
+                pyrometer"
+            )
         }
         Some(rating) => {
-            format!("use a stick rated {rating}, or a little less; or check with a pyrometer")
+            format!(
+                "use a stick rated {rating}, or the next rating down; or check with a \
+                pyrometer"
+            )
         }
         None => "no stick of this accuracy proves the window: check with a pyrometer".to_owned(),
     }

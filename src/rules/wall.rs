@@ -15,10 +15,11 @@ rules! {
     WALL_OUTSIDE_TABLES = warning(
         "A pipe's wall is not among those that the published tables name.")
         .why("A heating time belongs to the walls it was tested with. A much thinner wall melts \
-              through and folds in; a much thicker one is most often a slip in the wall or the \
+              through and folds in; a much thicker one is usually a typing error in the wall or \
+              the \
               unit.")
         .example("scope: {resin: PP-R, pipe: {sizes: 32 mm, dimension_ratio: 26, wall: 1.3 mm}}")
-        .fix("Read the wall from the print line again. If it stands, ask the maker of the pipe and \
+        .fix("Read the wall from the print line again. If it stands, ask the manufacturer of the pipe and \
               the fittings whether it may be socket fused, and prove it with trial joints, cut \
               open.");
     WALL_NOT_PUBLISHED = error(
@@ -33,7 +34,7 @@ rules! {
     WALL_NOT_OF_RATIO = error(
         "A stated wall is far from diameter over the ratio that stands beside it.")
         .why("The ratio chooses the heating time and the wall is what the crew finds on the pipe. \
-              One of the two was read from another pipe, or has a slip.")
+              One of the two was read from another pipe, or has a typing error.")
         .example("scope: {resin: PE100, pipe: {sizes: 63 mm, dimension_ratio: 17.6, wall: 5.8 mm}}")
         .fix("Read ratio and wall from the print line of one pipe again.");
 }
@@ -78,7 +79,7 @@ fn unusual_wall(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Fin
     }
     let group = context.procedure.resin.as_ref()?.group;
     outside_published_walls(context, group, joint, pipe, od).map(|finding| {
-        finding.help("read the print line again; if it stands, ask the makers and prove the wall with trial joints, cut open")
+        finding.help("read the print line again; if it stands, ask the manufacturers and prove the wall with trial joints, cut open")
     })
 }
 
@@ -181,7 +182,7 @@ fn not_of_ratio(
             )
             .help("read the ratio and the wall from the print line of one pipe again")
             .limit(format!(
-                "a band of this program, which only catches slips: {} to {}",
+                "a band of this program, which only catches typing errors: {} to {}",
                 context.length(exact.scaled(LEAST_SHARE, 100)),
                 context.length(most)
             )),
@@ -200,7 +201,7 @@ fn below_minimum(context: &Context<'_>, joint: &Joint, pipe: &Pipe) -> Option<Fi
             .at(
                 pipe.claimed_at,
                 format!(
-                    "the wall of {}, {}, is thinner than the least wall of inch pipe, {}",
+                    "the wall of {}, {}, is thinner than the minimum wall of inch pipe, {}",
                     joint.size,
                     context.length(wall),
                     context.length(least.value)

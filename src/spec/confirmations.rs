@@ -23,12 +23,12 @@ group! {
     pub struct Confirmation {
         /// The id of the figure, as coldring limits lists it.
         figure: Spanned<String> = required(text_like("us-cycles:high-density:3/4-IPS:heat")),
-        /// What stands in the edition, with its unit, whether or not the tables agree.
+        /// What the edition says, with its unit, whether or not the tables agree.
         read: Spanned<String> = required(text("As it is printed there.")),
         /// The edition that it was read in.
         edition: Spanned<String> = required(text("Designation and year, as on the title page.")),
         /// Where in that edition.
-        place: Spanned<String> = required(text("As in Table 3, or page 12.")),
+        place: Spanned<String> = required(text("Example: Table 3, or page 12.")),
         /// Who read it.
         by: Spanned<String> = required(text("Initials will do.")),
         /// The day it was read.

@@ -1,9 +1,10 @@
 //! The text of a spec → the typed spec, and back.
 
-use super::declare::{GroupOutput, read_top};
+use super::declare::{GroupOutput, file_schema, read_top};
 use super::fields::Fields;
 use super::model::Spec;
 use super::node::NodeKind;
+use super::out_of_place::name_places;
 use super::recovery::read_file;
 use super::rules;
 use super::tree::Tree;
@@ -37,7 +38,12 @@ pub fn decode(text: &str) -> (Option<Spec>, Vec<Finding>) {
         );
         spec
     });
-    read.unwrap_or_else(|finding| (None, vec![*finding]))
+    let (spec, mut findings) = read.unwrap_or_else(|finding| (None, vec![*finding]));
+    name_places(&mut findings, || {
+        let fields = file_schema::<Spec>(FORMAT).fields.into_iter();
+        fields.map(|listed| listed.path).collect()
+    });
+    (spec, findings)
 }
 
 /// The spec as YAML: every field that it gives, in the format's order and as it was

@@ -1,7 +1,8 @@
 //! Reads groups of fields: each field once, by name, and every field that is
 //! left over is reported with the name it was probably meant to have.
 
-use super::node::{Node, NodeKind, is_field_without_space};
+use super::node::{Node, NodeKind};
+use super::not_yaml::is_field_without_space;
 use super::rules;
 use super::scalar;
 use super::sizes;
@@ -40,6 +41,8 @@ pub(crate) struct Fields<'n> {
     pub(crate) span: Span,
     entries: Vec<(&'n str, Span, &'n Node)>,
     known: Vec<&'static str>,
+    /// Those that must be given.
+    needed: Vec<&'static str>,
     /// Groups inside this one whose fields are read with its own; none of one that
     /// could not be opened.
     inner: Vec<(&'static str, Option<Fields<'n>>)>,
@@ -59,6 +62,7 @@ const ALSO_CALLED: &[(&str, &str)] = &[
     ("temperature", "set_point"),
     ("gauges", "depth_gauges"),
     ("rings", "cold_rings"),
+    ("rating", "melts"),
 ];
 
 impl<'n> Fields<'n> {
@@ -130,6 +134,7 @@ impl<'n> Fields<'n> {
             span,
             entries,
             known: Vec::new(),
+            needed: Vec::new(),
             inner: Vec::new(),
         })
     }
@@ -141,6 +146,7 @@ impl<'n> Fields<'n> {
             span: self.span,
             entries: Vec::new(),
             known: Vec::new(),
+            needed: Vec::new(),
             inner: Vec::new(),
         }
     }
@@ -182,12 +188,16 @@ impl<'n> Fields<'n> {
         field: &'static str,
         findings: &mut Vec<Finding>,
     ) -> Option<(&'n Node, At<'_>)> {
+        let help = match self.needed.contains(&field) {
+            true => "write its value after the colon; it cannot be left out",
+            false => "give it a value, or leave the line out",
+        };
         let (node, at) = self.take_at(field)?;
         if matches!(node.kind, NodeKind::Null) {
             findings.push(
                 rules::MISSING_FIELD
                     .at(at.key, format!("`{}` has no value", at.path()))
-                    .help("give it a value, or leave the line out"),
+                    .help(help),
             );
             return None;
         }
@@ -196,10 +206,17 @@ impl<'n> Fields<'n> {
 
     /// Reports a field that is missing.
     pub(crate) fn need(&mut self, field: &'static str, findings: &mut Vec<Finding>) {
+        self.needed.push(field);
         if !self.has(field) {
             self.know(field);
-            let message = format!("`{}` is missing", self.path(field));
-            findings.push(rules::MISSING_FIELD.at(self.span, message));
+            let path = self.path(field);
+            let help = match self.name.as_str() {
+                "" => format!("add it at the top, with its line at the left margin: `{field}:`"),
+                group => format!("add `{field}:` with its value to `{group}`"),
+            };
+            let message = format!("`{path}` is missing");
+            let finding = rules::MISSING_FIELD.at(self.span, message).help(help);
+            findings.push(finding.saying("field", path));
         }
     }
 
@@ -266,6 +283,20 @@ impl<'n> Fields<'n> {
         subject: &str,
         findings: &mut Vec<Finding>,
     ) {
+        if !self.has(field) {
+            self.know(field);
+            let first = format!("{field}: 1");
+            let message = format!("`{field}` is missing");
+            let finding = rules::MISSING_FIELD.at(self.span, message);
+            let finding = finding.help(format!("write `{first}` as the first line"));
+            findings.push(match self.entries.first() {
+                Some((_, key, _)) => {
+                    finding.edit(Span::new(key.start, key.start), format!("{first}\n"))
+                }
+                None => finding,
+            });
+            return;
+        }
         let version = self.required(field, findings, scalar::text);
         if let Some(version) = version.filter(|version| version.value != "1") {
             let said = format!(
@@ -273,7 +304,11 @@ impl<'n> Fields<'n> {
                 version.value
             );
             let finding = rules::FORMAT_VERSION.at(version.span, said);
-            findings.push(finding.help(format!("write `{field}: 1`")));
+            let finding = finding.help(format!("write `{field}: 1`"));
+            findings.push(match version.value.as_str() {
+                "1.0" => finding.edit(version.span, "1"),
+                _ => finding,
+            });
         }
     }
 
@@ -297,7 +332,10 @@ impl<'n> Fields<'n> {
             if given.contains(name) {
                 continue;
             }
-            let finding = rules::UNKNOWN_FIELD.at(*span, format!("{place} has no field '{name}'"));
+            let finding = rules::UNKNOWN_FIELD
+                .at(*span, format!("{place} has no field '{name}'"))
+                .saying("field", *name)
+                .saying("group", self.name.clone());
             let nothing = matches!(value.kind, NodeKind::Null);
             let joined = name.split_once(':').filter(|_| nothing);
             let (field, rest) = joined.unwrap_or((name, ""));
@@ -341,7 +379,7 @@ fn meant(name: &str, fields: &[&'static str]) -> Option<&'static str> {
     nearest(&plain, fields).or(other.copied())
 }
 
-/// Says that reading stops here, since there is too much to mend.
+/// Says that reading stops here, since there is too much to fix.
 pub(crate) fn too_many(at: Span) -> Finding {
     rules::SPEC_TOO_LARGE
         .at(
@@ -351,7 +389,7 @@ pub(crate) fn too_many(at: Span) -> Finding {
                 budget::FINDINGS
             ),
         )
-        .help("check that the right file was given, and mend the first ones")
+        .help("check that the right file was given, and fix the first ones")
 }
 
 /// Says that `what`, given at `first`, is given again at `second`.
@@ -451,7 +489,13 @@ pub(crate) fn list<'n, T>(
     let message = format!("a list is wanted here, not {}", node.kind_name());
     let finding = rules::WRONG_TYPE.at(node.span, message);
     findings.push(match &node.kind {
-        NodeKind::Scalar(text) => finding.help(as_list(text)),
+        NodeKind::Scalar(text) => {
+            let finding = finding.help(as_list(text));
+            match text.contains(',') || as_list(text) == format!("write [{}]", text.trim()) {
+                true => finding.edit(node.span, format!("[{}]", text.trim())),
+                false => finding,
+            }
+        }
         NodeKind::Map(_) => finding.help("begin each entry with `- `, or put it in brackets"),
         _ => finding,
     });
@@ -482,23 +526,41 @@ fn as_list(text: &str) -> String {
 }
 
 /// The entries of a group whose keys are sizes; each size once, however it is spelled.
+/// `least` is the least that stands in the braces of a size.
 pub(crate) fn sized<'n>(
     node: &'n Node,
     name: &str,
+    least: &str,
     findings: &mut Vec<Finding>,
 ) -> Vec<(Spanned<Size>, &'n Node)> {
     let NodeKind::Map(pairs) = &node.kind else {
-        findings.push(
-            rules::WRONG_TYPE
-                .at(
-                    node.span,
-                    format!(
-                        "`{name}` is {}; a group by size is wanted",
-                        node.kind_name()
-                    ),
-                )
-                .help("write it as {1 IPS: {…}, 2 IPS: {…}}"),
+        let message = format!(
+            "`{name}` is {}; a group by size is wanted",
+            node.kind_name()
         );
+        let finding = rules::WRONG_TYPE.at(node.span, message);
+        let listed: &[Node] = match &node.kind {
+            NodeKind::List(items) => items,
+            _ => &[],
+        };
+        let keyed = |size: Size| format!("{size}: {{{least}}}");
+        let sizes: Option<Vec<_>> = { listed.iter() }
+            .map(|item| match &item.kind {
+                NodeKind::Scalar(text) => Size::parse(text).ok().map(keyed),
+                _ => None,
+            })
+            .collect();
+        let is_group = |item: &Node| matches!(item.kind, NodeKind::Map(_));
+        let help = match sizes.filter(|sizes| !sizes.is_empty()) {
+            Some(sizes) => format!("write {{{}}}", sizes.join(", ")),
+            None if !listed.is_empty() && listed.iter().all(is_group) => {
+                "take the hyphens away: each size is a key, as in `1 IPS:`".to_owned()
+            }
+            None => format!(
+                "write each size with its system and braces: {{1 IPS: {{{least}}}, 1 CTS: {{{least}}}}}"
+            ),
+        };
+        findings.push(finding.help(help));
         return Vec::new();
     };
     if let Some((first_too_many, _)) = pairs.get(budget::ENTRIES) {

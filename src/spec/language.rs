@@ -39,19 +39,22 @@ impl Language {
         }
     }
 
-    /// Its sentences.
+    /// Its sentences, as JSON.
     pub(crate) fn clauses(self) -> &'static str {
         match self {
-            Language::En => include_str!("../../templates/clauses/en.yaml"),
-            Language::Es => include_str!("../../templates/clauses/es.yaml"),
+            Language::En => include_str!(concat!(env!("OUT_DIR"), "/clauses-en.json")),
+            Language::Es => include_str!(concat!(env!("OUT_DIR"), "/clauses-es.json")),
         }
     }
 
-    /// What the tables say in words, unless it is the language of the tables.
+    /// What the tables say in words, unless it is the language of the tables; as JSON.
     pub(crate) fn statements(self) -> Option<&'static str> {
         match self {
             Language::En => None,
-            Language::Es => Some(include_str!("../../templates/statements/es.yaml")),
+            Language::Es => Some(include_str!(concat!(
+                env!("OUT_DIR"),
+                "/statements-es.json"
+            ))),
         }
     }
 

@@ -11,6 +11,7 @@
 use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_yaml::options::{DuplicateKeyPolicy, MergeKeyPolicy, NonFiniteFloatPolicy};
 
+use super::not_yaml::not_yaml;
 use super::rules;
 use crate::core::budget::{ALIASES, Budget, DEPTH, SPEC};
 use crate::core::finding::Finding;
@@ -83,23 +84,6 @@ pub(crate) fn parse(text: &str, budget: &Budget) -> Result<Node, Box<Finding>> {
     }
 }
 
-/// Whether a text is a field whose colon has no space after it: `largest:2 IPS`.
-pub(super) fn is_field_without_space(text: &str) -> bool {
-    let is_name = |name: &str| {
-        !name.is_empty()
-            && name
-                .bytes()
-                .all(|b| b.is_ascii_lowercase() || b"_-".contains(&b))
-    };
-    let parts = text.split_once(':');
-    parts.is_some_and(|(name, rest)| {
-        is_name(name)
-            && !rest.starts_with(char::is_whitespace)
-            && !rest.is_empty()
-            && !rest.starts_with("//")
-    })
-}
-
 /// Every scalar of a spec that can be read, with its place.
 pub fn scalars(text: &str) -> Vec<Spanned<String>> {
     scalars_within(text, &SPEC)
@@ -123,143 +107,6 @@ pub fn scalars_within(text: &str, budget: &Budget) -> Vec<Spanned<String>> {
         collect(node, &mut found);
     }
     found
-}
-
-fn not_yaml(text: &str, error: &serde_yaml::Error, budget: &Budget) -> Finding {
-    let Budget { nodes, what, .. } = *budget;
-    let place = error.location().map(|location| {
-        let (start, width) = text
-            .char_indices()
-            .nth(usize::try_from(location.span().offset()).unwrap_or(usize::MAX))
-            .map_or((text.len(), 0), |(byte, c)| (byte, c.len_utf8()));
-        Span::new(start, start + width)
-    });
-    if !is_over_budget(error)
-        && let Some(place) = place
-        && let Some(finding) = without_space(text, place.start)
-    {
-        return finding;
-    }
-    let (rule, message, help) = if is_over_budget(error) {
-        (
-            &rules::SPEC_TOO_LARGE,
-            format!("from here on the file has more in it than {what} can have"),
-            format!(
-                "{what} may be nested {DEPTH} levels deep and have {nodes} values, \
-                 aliases written out, and {ALIASES} aliases"
-            ),
-        )
-    } else if let serde_yaml::Error::MultipleDocuments { .. } = error.without_snippet() {
-        (
-            &rules::NOT_YAML,
-            format!("the file holds two documents; {what} is one"),
-            "take the line `---` between them out, or give each its own file".to_owned(),
-        )
-    } else if let serde_yaml::Error::RecursiveReferencesRequireWeakTypes { .. } =
-        error.without_snippet()
-    {
-        (
-            &rules::NOT_YAML,
-            "an alias stands inside the very value that it repeats".to_owned(),
-            "write the value out in the place of the alias, which begins with `*`".to_owned(),
-        )
-    } else {
-        // The place is given as a span; the reader's own words repeat it.
-        let message = error.without_snippet().to_string();
-        let message = message.split(" at line ").next().unwrap_or(&message);
-        let line = place.map_or("", |place| line_at(text, place.start));
-        (
-            &rules::NOT_YAML,
-            message.to_owned(),
-            how_to_mend(line).to_owned(),
-        )
-    };
-    let finding = match place {
-        Some(place) => rule.at(place, message),
-        None => rule.about_file(message),
-    };
-    finding.help(help)
-}
-
-/// A field without a space after its colon in the line of `place` or the lines before
-/// it: the reader only gives up where the next field begins.
-fn without_space(text: &str, place: usize) -> Option<Finding> {
-    /// The lines that are looked at, empty ones and remarks not counted.
-    const LINES: usize = 3;
-    let end = text
-        .get(place..)?
-        .find('\n')
-        .map_or(text.len(), |n| place + n);
-    let mut start = end;
-    let mut looked_at = 0;
-    for line in text.get(..end)?.split_inclusive('\n').rev() {
-        start -= line.len();
-        let content = line.trim_start();
-        let content = content.strip_prefix("- ").map_or(content, str::trim_start);
-        let field = content.trim_end();
-        if field.is_empty() || field.starts_with('#') {
-            continue;
-        }
-        if is_field_without_space(field) {
-            let at = start + (line.len() - content.len());
-            let (name, rest) = field.split_once(':')?;
-            return Some(
-                rules::NOT_YAML
-                    .at(
-                        Span::new(at, at + field.len()),
-                        format!("the colon after `{name}` has no space after it"),
-                    )
-                    .help(format!("write `{name}: {rest}`"))
-                    .edit(Span::new(at + name.len() + 1, at + name.len() + 1), " "),
-            );
-        }
-        looked_at += 1;
-        if looked_at == LINES {
-            break;
-        }
-    }
-    None
-}
-
-/// The line that the byte at `place` stands in.
-fn line_at(text: &str, place: usize) -> &str {
-    let before = text.get(..place).unwrap_or_default();
-    let start = before.rfind('\n').map_or(0, |end| end + 1);
-    let rest = text.get(start..).unwrap_or_default();
-    rest.lines().next().unwrap_or_default()
-}
-
-/// The advice that fits the line the reader gave up in.
-fn how_to_mend(line: &str) -> &'static str {
-    let indent = line.len() - line.trim_start().len();
-    if line
-        .get(..indent)
-        .is_some_and(|indent| indent.contains('\t'))
-    {
-        return "YAML indents with spaces, never tabs";
-    }
-    let value = line
-        .split_once(": ")
-        .map_or(line, |(_, value)| value)
-        .trim();
-    if value.starts_with(['@', '%', '&', '*', '`']) || value.contains(": ") {
-        return "a text that starts with @, %, & or * or that contains ': ' needs quotes";
-    }
-    "look here and in the line above for a bracket or a quote that is not closed, a colon or a \
-     comma that is missing, and indentation that does not line up"
-}
-
-/// Whether the reader gave up because there is too much; inside an alias the
-/// reason is wrapped in where the alias stands, and the reader's own limit on
-/// brackets is only known by its words.
-fn is_over_budget(error: &serde_yaml::Error) -> bool {
-    match error.without_snippet() {
-        serde_yaml::Error::AliasError { error, .. } => is_over_budget(error),
-        serde_yaml::Error::Budget { .. }
-        | serde_yaml::Error::AliasReplayLimitExceeded { .. }
-        | serde_yaml::Error::AliasReplayStackDepthExceeded { .. } => true,
-        other => other.to_string().contains("recursion limit exceeded"),
-    }
 }
 
 /// A node as the YAML reader gives it: places first, text later.

@@ -21,7 +21,7 @@ pub(crate) use slip::Quantifiable;
 
 /// Said wherever a band refuses a value.
 const OWN_LIMITS: &str =
-    "These limits only catch slips; they are this program's own, not limits of the trade";
+    "These limits only catch typing errors; they are this program's own, not limits of the trade";
 
 /// The band that the values of a field lie in.
 #[derive(Debug)]

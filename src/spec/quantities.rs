@@ -259,6 +259,10 @@ const DEGREES: &str = "write °F or °C";
 /// What to write for a unit that means one thing here and another there.
 fn unit_in_doubt(unit: &str) -> Option<&'static str> {
     match unit.to_lowercase().as_str() {
+        tolerance if tolerance.starts_with(['±', '+']) => Some(
+            "write the value alone, without its tolerance: how far the faces may be off comes \
+             from the tables, and the accuracy of an instrument has a field of its own",
+        ),
         "m" => {
             Some("'m' may be meters or minutes: write the length in in or mm, or the time in min")
         }

@@ -9,6 +9,7 @@ use super::node::{self, Node, NodeKind};
 use super::rules;
 use crate::core::budget::{Budget, DEPTH};
 use crate::core::finding::{Finding, each_once};
+use crate::core::size::Size;
 use crate::core::source::Span;
 
 /// Reads a text as YAML, then with `read`, as often as slips are found that can be
@@ -116,6 +117,7 @@ fn tidy(node: &mut Node, findings: &mut Vec<Finding>) {
         NodeKind::List(items) => items.iter_mut().for_each(|item| tidy(item, findings)),
         NodeKind::Map(entries) => {
             join_decimals(entries);
+            join_texts(entries, findings);
             merge(entries, findings);
             for (_, value) in entries {
                 tidy(value, findings);
@@ -142,6 +144,58 @@ fn join_decimals(entries: &mut Vec<(Node, Node)>) {
         joined.push((key, value));
     }
     *entries = joined;
+}
+
+/// In `{source: caliper, 2026-10-28}` YAML sees a source and a field `2026-10-28`
+/// without a value. What cannot be the name of a field is part of the text before it.
+fn join_texts(entries: &mut Vec<(Node, Node)>, findings: &mut Vec<Finding>) {
+    /// How far a comma and a space take the next part.
+    const COMMA: std::ops::RangeInclusive<usize> = 1..=3;
+    let is_name = |text: &str| {
+        let mut letters = text.chars();
+        letters.all(|c| c.is_ascii_alphabetic() || c == '_') || text.contains(':')
+    };
+    let mut whole: Vec<(Node, Node)> = Vec::with_capacity(entries.len());
+    let mut joined: Vec<usize> = Vec::new();
+    for (key, value) in entries.drain(..) {
+        if let (Some((_, before)), NodeKind::Scalar(rest), NodeKind::Null) =
+            (whole.last_mut(), &key.kind, &value.kind)
+            && !is_name(rest)
+            && let NodeKind::Scalar(text) = &mut before.kind
+            && COMMA.contains(&key.span.start.saturating_sub(before.span.end))
+        {
+            *text = format!("{text}, {rest}");
+            before.span = Span::new(before.span.start, key.span.end);
+            let at = whole.len() - 1;
+            if joined.last() != Some(&at) {
+                joined.push(at);
+            }
+            continue;
+        }
+        whole.push((key, value));
+    }
+    for (_, value) in joined.into_iter().filter_map(|at| whole.get(at)) {
+        let NodeKind::Scalar(text) = &value.kind else {
+            continue;
+        };
+        // Sizes are a list without its brackets, which their reader says.
+        if text.split(',').all(|part| Size::parse(part).is_ok()) {
+            continue;
+        }
+        let text = text.replace(['“', '”'], "");
+        // A text can always be written as JSON.
+        let quoted = serde_json::to_string(&text).unwrap_or_default();
+        findings.push(
+            rules::UNKNOWN_FIELD
+                .at(
+                    value.span,
+                    "a text with a comma in it stands in braces without quotes",
+                )
+                .help(format!("write {quoted}"))
+                .edit(value.span, quoted),
+        );
+    }
+    *entries = whole;
 }
 
 /// Most fields that are named in a finding.

@@ -46,6 +46,12 @@ rules! {
               wall would protect nobody.")
         .example("heater:\n  setpoint: 500 °F")
         .fix("Use the name the message proposes, or move a remark into a # comment.");
+    FIELD_OUT_OF_PLACE = error("A field stands in another group than its own.")
+        .leaves_unread()
+        .why("Which group a field belongs to is said by its indentation alone. A field that slipped \
+              into another group is not read, and what it says would be missing from the papers.")
+        .example("tools:\n  stand: HS-2\n  strength: 91 %      # of `cleaning`")
+        .fix("Move the line to the group that the message names, indented like the lines there.");
     MISSING_FIELD = error("A field without which no procedure can be written.")
         .leaves_unread()
         .why("A procedure that does not say its resin, its sizes or its heater setting is not one \
@@ -81,7 +87,7 @@ rules! {
         .fix("Write what holds for you, or take the field out.");
     EXAMPLE_LEFT = warning("A text is still the example that the starter or a finding gave.")
         .why("An example reads like an answer once it is printed: a source that nobody has, rules \
-              that nobody named. The papers print it, since a draft may wait for it.")
+              that nobody named. A draft prints it.")
         .example("procedure: {organization: Your organization}")
         .fix("Write your own words in its place.");
     UNFINISHED_TEXT = warning("A text still has a note such as TODO or TBD in it.")
@@ -104,7 +110,7 @@ rules! {
         .fix("Write the unit after the number: 500 °F, 0.64 in, 18 to 21 s, 5 min, 91 %.");
     WRONG_UNIT = error("A unit that is not known, or that measures something else.")
         .leaves_unread()
-        .why("A depth in seconds is a slip of the pen, and the figure next to it is then suspect.")
+        .why("A depth in seconds is a typing error, and the numbers beside it may be wrong too.")
         .example("tools: {depth_gauges: {1 IPS: {depth: 16 s}}}")
         .fix("Use one of the units the message lists.");
     NOT_A_QUANTITY = error("A value that should be a quantity cannot be read as one.")
@@ -126,13 +132,13 @@ rules! {
         .example("revisions: [{revision: 1, date: 09/14/2026}]")
         .fix("Write 2026-09-14.");
     IMPLAUSIBLE_VALUE = error(
-        "A value lies far outside anything its field can hold; most often a slip of the unit, the \
-         decimal point or the field.")
+        "A value is far outside anything its field can hold; usually a typing error in the unit, \
+        the decimal point or the field.")
         .leaves_unread()
         .why("500 °F as the offset of a face, a hold of 60 min or a record of the year 1026 reads \
               as well as any other value, and every check that builds on it goes wrong without a \
-              word. The limits are this program's own. They are wide, they only catch slips, and \
-              they say nothing about the right value.")
+              word. The limits are this program's own. They are wide, they only catch typing \
+              errors, and they say nothing about the right value.")
         .example("heater: {set_point: 500 °F, face_offset: 500 °F}")
         .fix("Read the value again where it comes from, and write it with the unit it has there.");
     MIXED_SIZE_SYSTEMS = error("A range of sizes begins in one size system and ends in another.")

@@ -22,12 +22,11 @@ pub(crate) fn scalar<'n>(node: &'n Node, findings: &mut Vec<Finding>) -> Option<
     };
     let characters = text.chars().count();
     if characters > LONGEST_TEXT {
-        findings.push(rules::TEXT_NOT_PRINTABLE.at(
-            node.span,
-            format!(
-                "the text has {characters} characters; at most {LONGEST_TEXT} fit on the papers"
-            ),
-        ));
+        let message = format!(
+            "the text has {characters} characters; at most {LONGEST_TEXT} fit on the papers"
+        );
+        let help = format!("shorten it by {} characters", characters - LONGEST_TEXT);
+        findings.push(rules::TEXT_NOT_PRINTABLE.at(node.span, message).help(help));
         return None;
     }
     Some(text)
@@ -36,31 +35,49 @@ pub(crate) fn scalar<'n>(node: &'n Node, findings: &mut Vec<Finding>) -> Option<
 /// A line of text for people to read.
 pub(crate) fn text(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>> {
     let value = scalar(node, findings)?.trim();
-    let problem = if value.is_empty() {
-        Some("the text is empty".to_owned())
-    } else if let Some(marks) = most_marks(value).filter(|marks| *marks > budget::MARKS) {
-        Some(format!(
-            "the text has {marks} accents on one letter, which run into other lines; write up to {}",
-            budget::MARKS
-        ))
-    } else {
-        value
-            .chars()
-            .find(|c| c.is_control() || is_invisible(*c))
-            .map(|c| {
-                format!(
-                    "the text holds U+{:04X}, which prints as nothing or turns the text around",
-                    u32::from(c)
-                )
-            })
-    };
-    match problem {
-        Some(message) => {
-            findings.push(rules::TEXT_NOT_PRINTABLE.at(node.span, message));
+    if value.is_empty() {
+        let finding = rules::TEXT_NOT_PRINTABLE.at(node.span, "the text is empty");
+        findings.push(finding.help("write the text that belongs here"));
+        return None;
+    }
+    if let Some(marks) = most_marks(value).filter(|marks| *marks > budget::MARKS) {
+        let message =
+            format!("the text has {marks} accents on one letter, which run into other lines");
+        let help = format!("write up to {} on a letter", budget::MARKS);
+        findings.push(rules::TEXT_NOT_PRINTABLE.at(node.span, message).help(help));
+        return None;
+    }
+    match unprintable(value, |c| c.is_control()) {
+        Some((message, help)) => {
+            findings.push(rules::TEXT_NOT_PRINTABLE.at(node.span, message).help(help));
             None
         }
         None => Some(Spanned::new(value.to_owned(), node.span)),
     }
+}
+
+/// How many characters are shown before one that cannot be seen.
+const CHARACTERS_BEFORE: usize = 12;
+
+/// What is wrong with the first character that no paper can show, and how to fix it.
+/// `is_control` says which control characters are among these.
+pub(crate) fn unprintable(
+    text: &str,
+    is_control: impl Fn(char) -> bool,
+) -> Option<(String, String)> {
+    let unfit = |c: char| is_control(c) || is_invisible(c);
+    let (before, c) = text.chars().enumerate().find(|(_, c)| unfit(*c))?;
+    let message = format!(
+        "the text holds U+{:04X}, which prints as nothing or turns the text around",
+        u32::from(c)
+    );
+    let skipped = before.saturating_sub(CHARACTERS_BEFORE);
+    let lead: String = { text.chars() }.take(before).skip(skipped).collect();
+    let help = match lead.trim() {
+        "" => "delete it: it is the first character of the text".to_owned(),
+        lead => format!("delete the character that follows '{lead}'"),
+    };
+    Some((message, help))
 }
 
 /// The most marks that follow each other, so that they stand on one letter.
@@ -72,7 +89,7 @@ fn most_marks(text: &str) -> Option<usize> {
 
 /// Characters that have no shape of their own: marks that turn the direction of
 /// a text, byte-order marks, soft hyphens, and code points without a meaning.
-pub(crate) fn is_invisible(c: char) -> bool {
+fn is_invisible(c: char) -> bool {
     matches!(c,
         '\u{AD}' | '\u{34F}' | '\u{200B}'..='\u{200F}' | '\u{2028}'..='\u{202E}' | '\u{2060}'..='\u{206F}'
         | '\u{FEFF}' | '\u{E000}'..='\u{F8FF}' | '\u{FFF0}'..='\u{FFFF}'

@@ -99,7 +99,7 @@ fn entry(key: &str, value: &Tree, indent: usize, out: &mut String) {
 
 /// A value without quotes where YAML takes it as it stands, else as JSON writes
 /// it, which is YAML too.
-fn scalar(text: &str) -> String {
+pub(crate) fn scalar(text: &str) -> String {
     let plain = text.starts_with(|c: char| c.is_alphanumeric())
         && !text.ends_with(' ')
         && text

@@ -12,7 +12,7 @@ use crate::published::library;
 
 pub(crate) use super::dates::date;
 pub(crate) use super::quantities::*;
-pub(crate) use super::scalar::{is_invisible, scalar, text};
+pub(crate) use super::scalar::{scalar, text, unprintable};
 pub(crate) use super::sizes::{size, size_pair, size_range};
 pub(crate) use super::words::{nearest, word};
 

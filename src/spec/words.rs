@@ -11,6 +11,8 @@ use crate::core::source::Spanned;
 pub(crate) trait Word: Copy + PartialEq + 'static {
     /// Every value with its word.
     const WORDS: &'static [(&'static str, Self)];
+    /// Words of earlier files, which are still read and no longer offered.
+    const FORMER: &'static [(&'static str, Self)] = &[];
 }
 
 /// What may be ticked or not.
@@ -28,6 +30,14 @@ const ALSO_WRITTEN: &[(&str, &str)] = &[
     ("crayon", "indicating stick"),
     ("stick", "indicating stick"),
     ("temperaturestick", "indicating stick"),
+    ("temperaturecrayon", "indicating stick"),
+    ("indicatingcrayon", "indicating stick"),
+    ("tempstick", "indicating stick"),
+    ("tempcrayon", "indicating stick"),
+    ("onestick", "indicating stick"),
+    ("onecrayon", "indicating stick"),
+    ("1stick", "indicating stick"),
+    ("1crayon", "indicating stick"),
     ("temperatureindicatingstick", "indicating stick"),
     ("temperatureindicatingcrayon", "indicating stick"),
     ("twosticks", "two indicating sticks"),
@@ -35,6 +45,12 @@ const ALSO_WRITTEN: &[(&str, &str)] = &[
     ("2sticks", "two indicating sticks"),
     ("2crayons", "two indicating sticks"),
     ("2indicatingsticks", "two indicating sticks"),
+    ("twoindicatingcrayons", "two indicating sticks"),
+    ("twotemperaturesticks", "two indicating sticks"),
+    ("twotemperaturecrayons", "two indicating sticks"),
+    ("twotempsticks", "two indicating sticks"),
+    ("2temperaturesticks", "two indicating sticks"),
+    ("2temperaturecrayons", "two indicating sticks"),
     ("ipa", "isopropyl alcohol"),
     ("isopropanol", "isopropyl alcohol"),
     ("isopropyl", "isopropyl alcohol"),
@@ -54,6 +70,12 @@ const ALSO_WRITTEN: &[(&str, &str)] = &[
     ("labels", "label"),
     ("usletter", "letter"),
     ("naturalgas", "gas"),
+    ("groundloop", "geothermal"),
+    ("groundsource", "geothermal"),
+    ("potable", "water"),
+    ("potablewater", "water"),
+    ("ell", "elbow"),
+    ("ells", "elbow"),
     ("strap", "straps"),
     ("sustained", "sustained pressure"),
 ];
@@ -94,15 +116,13 @@ pub(crate) fn known<'w>(
 /// One of a few words.
 pub(crate) fn word<T: Word>(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<T>> {
     let written = scalar(node, findings)?;
-    let name = known(written, T::WORDS.iter().map(|(name, _)| *name));
-    if let Some((_, value)) = T::WORDS.iter().find(|(word, _)| Some(*word) == name) {
+    let readable = || T::WORDS.iter().chain(T::FORMER);
+    let name = known(written, readable().map(|(name, _)| *name));
+    if let Some((_, value)) = readable().find(|(word, _)| Some(*word) == name) {
         return Some(Spanned::new(*value, node.span));
     }
     let names: Vec<_> = T::WORDS.iter().map(|(name, _)| *name).collect();
-    let finding = rules::UNKNOWN_WORD.at(
-        node.span,
-        format!("'{written}' is not a word this field knows"),
-    );
+    let finding = rules::UNKNOWN_WORD.at(node.span, format!("this field has no word '{written}'"));
     let help = format!("use one of: {}", names.join(", "));
     findings.push(match nearest(&written.to_lowercase(), &names) {
         Some(near) => finding

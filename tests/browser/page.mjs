@@ -26,6 +26,15 @@ export async function begin(spec = "hollow-creek-geothermal.yaml", options = {})
   if (options.pages !== false) await page.waitForSelector(".leaf img");
 }
 
+// The page without a program, at an address.
+export async function beginAlone(address, options = {}) {
+  context = await chromium.newContext({ viewport: { width: 1280, height: 800 }, ...options.context });
+  if (options.before) await context.addInitScript(options.before);
+  page = await open(context, address);
+  page.setDefaultTimeout(PATIENCE.timeout);
+  await page.waitForFunction(() => document.getElementById("start-state").textContent === "Ready.", null, PATIENCE);
+}
+
 // Ends the program before the test does; returns what it ended with.
 export async function end() {
   const ended = await served.stop();

@@ -10,6 +10,8 @@ import { chromium } from "playwright-core";
 export const top = fileURLToPath(new URL("../../", import.meta.url));
 // As cargo has it: a relative folder counts from the top of the package.
 const built = path.resolve(top, process.env.CARGO_TARGET_DIR || "target");
+// What tests/package/page makes.
+export const packages = path.join(built, "package");
 export const program = process.env.COLDRING || path.join(built, "release/coldring");
 
 const AS_OF = "2026-11-25";
@@ -71,8 +73,13 @@ export async function open(context, link) {
   page.complaints = [];
   page.on("console", (message) => message.type() === "error" && page.complaints.push(message.text()));
   page.on("pageerror", (error) => page.complaints.push(String(error)));
+  page.requests = [];
+  // A file has no origin: it may ask for itself alone.
+  const { origin } = new URL(link);
+  const own = (url) => (origin === "null" ? url === link : url.startsWith(origin));
   page.on("request", (request) => {
-    if (!request.url().startsWith(new URL(link).origin) && !request.url().startsWith("blob:")) {
+    page.requests.push(request.url());
+    if (!own(request.url()) && !/^(blob|data):/.test(request.url())) {
       page.complaints.push(`asked for ${request.url()}`);
     }
   });

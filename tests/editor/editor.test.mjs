@@ -130,7 +130,7 @@ test("hovering tells what a field is for, its unit, and what holds without it", 
   const point = await spec.told("set_point");
   assert.match(point, /What the controller is set to/);
   assert.match(point, /°F or °C/);
-  assert.match(await spec.told("effective"), /Left out: the papers say that it is not stated/);
+  assert.match(await spec.told("effective"), /If omitted: the papers say the effective date is not stated/);
   assert.match(await spec.told("sizes: [1/2"), /#### Sizes .*nominal size/s);
   assert.match(await spec.told("resin"), /PE4710/);
   assert.match(await spec.told("depth: 0.52"), /never taken from a table/);
@@ -158,8 +158,8 @@ test("what is wrong is underlined, and the message says what is wanted", async (
 
 test("the fields of a record depend on the kind of test", async (t) => {
   const record = read("specs/records/AF-PQ-07.yaml");
-  const straps = "{kind: straps, straps: 3, with_voids: 0, failed_in_joint: 0, result: pass}";
-  const less = record.replace(straps, "{kind: straps, straps: 3, failed_in_joint: 0, result: pass}");
+  const less = record.replace("straps: 3, with_voids: 0, ", "straps: 3, ");
+  assert.notEqual(less, record);
   const { faults } = await server.open(named(folder(t), "record", less));
   assert.match(faults.map((fault) => fault.message).join(), /with_voids/);
 });

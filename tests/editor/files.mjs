@@ -18,6 +18,7 @@ export const RIGHT = [
   ["spec", "specs/tern-valley-water.yaml"],
   ["spec", "specs/earlier/alder-fork-gas-r1.yaml"],
   ["record", "specs/records/AF-PQ-07.yaml"],
+  ["confirmations", "specs/confirmations/AF-EC-2.yaml"],
   ["fusers", "specs/people/fusers.yaml"],
   ["submittal", "specs/submittal/AF-S-031.yaml"],
   ["house", "specs/house/house.yaml"],

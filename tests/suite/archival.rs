@@ -124,15 +124,15 @@ fn the_attached_spec_is_the_source_of_the_document() {
         let files = entry(&document, document.catalog().unwrap(), b"AF")
             .as_array()
             .unwrap();
-        assert_eq!(files.len(), 1);
-        let file = document
-            .dereference(&files[0])
-            .unwrap()
-            .1
-            .as_dict()
-            .unwrap();
-        assert_eq!(name(file, b"AFRelationship").as_deref(), Some("Source"));
-        assert!(text(file.get(b"Desc").unwrap()).contains(", Spec "));
+        // The qualified demo has its confirmations beside its spec.
+        assert!((1..=2).contains(&files.len()));
+        let described = files.iter().map(|file| {
+            let file = document.dereference(file).unwrap().1.as_dict().unwrap();
+            assert_eq!(name(file, b"AFRelationship").as_deref(), Some("Source"));
+            text(file.get(b"Desc").unwrap())
+        });
+        let specs = described.filter(|about| about.contains(", Spec "));
+        assert!(specs.count() >= 1);
     }
 }
 

@@ -255,7 +255,7 @@ fn explain_knows_every_rule() {
         );
         let page = coldring_with(&["explain", rule.slug]);
         assert_eq!(page.code, Some(0));
-        for part in [rule.slug, "Why\n", "Example\n", "To mend it\n"] {
+        for part in [rule.slug, "Why\n", "Example\n", "To fix it\n"] {
             assert!(page.out.contains(part), "{}: {}", rule.slug, page.out);
         }
     }
@@ -312,13 +312,14 @@ fn color_only_where_it_is_wanted() {
 }
 
 #[test]
-fn what_a_person_can_mend_is_told_before_how_figures_are_known() {
+fn what_a_person_can_fix_is_told_before_how_figures_are_known() {
     let folder = tempdir().unwrap();
     let spec = file(&folder, "mine.yaml", crate::support::starter(&[]));
     let told = coldring_with(&["check", "--as-of", AS_OF, &spec]).err;
+    let told = told.replace("\n    ", " ");
     let at = |slug: &str| told.find(slug).unwrap_or_else(|| panic!("{slug}: {told}"));
-    for sources in ["recalled-figures-used", "conflicting-figures-used"] {
-        assert!(at("depth-not-measured") < at(sources), "{told}");
-        assert!(at("wait-missing") < at(sources), "{told}");
+    for sources in ["from memory", "sources disagree"] {
+        assert!(at("NO JOINT until measured") < at(sources), "{told}");
+        assert!(at("`before_handling`") < at(sources), "{told}");
     }
 }

@@ -267,7 +267,7 @@ fn what_only_the_papers_have_asks_nothing_of_anybody() {
 #[test]
 fn a_record_of_its_joints_takes_a_size_into_the_range() {
     let earlier = read("specs/earlier/alder-fork-gas-r1.yaml");
-    let later = read(crate::support::GAS);
+    let later = crate::support::gas_with_record();
     let record = Source::new("r.yaml", read("specs/records/AF-PQ-07.yaml"));
     let role = coldring::core::source::Role::Record;
     let with = sources(&later).with(role, Ok(record));

@@ -31,6 +31,12 @@ const ONLY_ELSEWHERE: &[(&str, &str)] = &[
     ("merged", "findings[].related[].line"),
     ("merged", "findings[].related[].column"),
     ("merged", "findings[].related[].message"),
+    ("merged", "findings[].edits[].start"),
+    ("merged", "findings[].edits[].end"),
+    ("merged", "findings[].edits[].text"),
+    ("comparison", "findings[].edits[].start"),
+    ("comparison", "findings[].edits[].end"),
+    ("comparison", "findings[].edits[].text"),
 ];
 
 /// Takes in the paths of a value: of each entry of a list that holds objects, of
@@ -108,9 +114,15 @@ fn text(path: &Path) -> &str {
 
 #[test]
 fn of_findings_and_figures() {
-    let check = printed(&["check", "--as-of", AS_OF, "--format", "json", WRONG, GAS]);
-    // A withdrawn procedure has no card.
     let folder = tempdir().unwrap();
+    // A misspelled word has the edit that makes it right.
+    let misspelled = folder.path().join("misspelled.yaml");
+    let slip = read(GEOTHERMAL).replace("kinds: [coupling", "kinds: [copling");
+    fs::write(&misspelled, slip).unwrap();
+    let misspelled = text(&misspelled);
+    let options = ["check", "--as-of", AS_OF, "--format", "json"];
+    let check = printed(&[&options[..], &[WRONG, GAS, misspelled]].concat());
+    // A withdrawn procedure has no card.
     let withdrawn = folder.path().join("s.yaml");
     let text_of = read(GEOTHERMAL).replace("status: draft", "status: withdrawn");
     fs::write(&withdrawn, text_of).unwrap();

@@ -9,7 +9,7 @@ use coldring::core::source::{Role, Source, Sources, Unavailable};
 use coldring::papers::compile::check;
 use coldring::spec::{self, scalars_within};
 
-use crate::support::{GAS, GEOTHERMAL, WRONG, as_of, path, read};
+use crate::support::{GAS, GEOTHERMAL, WRONG, as_of, gas_with_record, path, read};
 
 /// The findings of a spec in the folder of `name`.
 fn findings(name: &str, text: &str) -> Vec<Finding> {
@@ -156,7 +156,7 @@ fn an_edit_leads_to_fewer_findings_and_to_no_new_error() {
 /// Where there are two readings, or none, nobody may choose for the author.
 #[test]
 fn no_edit_chooses_between_two_readings() {
-    let text = read(GAS);
+    let text = gas_with_record();
     for (from, to) in [
         ("set_point: 500 °F", "set_point: hot"),
         ("dimension_ratio: 11", "dimension_ratio: eleven"),
@@ -182,7 +182,7 @@ fn an_edit_is_in_the_file_of_its_finding() {
     let record = read("specs/records/AF-PQ-07.yaml");
     let slipped = record.replacen("date:", "daet:", 1);
     assert_ne!(record, slipped);
-    let sources = Sources::from(Source::new("spec.yaml", read(GAS))).with(
+    let sources = Sources::from(Source::new("spec.yaml", gas_with_record())).with(
         Role::Record,
         Ok(Source::new("record.yaml", slipped.clone())),
     );

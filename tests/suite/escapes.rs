@@ -7,7 +7,7 @@ use coldring::papers::compile::{check, check_roster_text};
 use regex::Regex;
 use tempfile::tempdir;
 
-use crate::support::{AS_OF, GAS, GEOTHERMAL, as_of, coldring, path, read, run};
+use crate::support::{AS_OF, GAS, GEOTHERMAL, as_of, coldring, gas_with_record, path, read, run};
 
 /// A Chinese character, escaped as YAML and JSON do, and one that can be drawn.
 const ESCAPED: &str = "\"\\u4e2d x\"";
@@ -50,7 +50,11 @@ const FILES: &[File] = &[
 ];
 
 fn named(spec: &str, role: Role, text: String) -> Vec<Finding> {
-    let spec = Sources::from(Source::new("spec.yaml", read(spec)));
+    let spec = match spec {
+        GAS => gas_with_record(),
+        _ => read(spec),
+    };
+    let spec = Sources::from(Source::new("spec.yaml", spec));
     check(
         &spec.with(role, Ok(Source::new("named.yaml", text))),
         as_of(),

@@ -89,15 +89,15 @@ fn no_paper_of_pp_inside_a_building_speaks_of_pe_or_of_a_trench() {
                 told()
             );
         }
-        assert!(!text.contains("into the ground"), "{}", paper.display());
+        assert!(!text.contains("part that is buried"), "{}", paper.display());
     }
 }
 
 #[test]
 fn pipe_in_the_ground_keeps_its_cautions() {
     // Static is a danger where there may be gas, and a water main is not the place.
-    let ground = ["Trench: cave-in", "into the ground"];
-    let gas = ["Static charge on PE pipe"];
+    let ground = ["Trench: cave-in", "part that is buried"];
+    let gas = ["Static on PE pipe near gas"];
     for (spec, cautions) in [
         (
             "specs/hollow-creek-geothermal.yaml",

@@ -9,7 +9,7 @@ mod kills;
 use std::path::Path;
 use std::process::Command;
 
-use crate::support::{AS_OF, GAS, Run, coldring, run};
+use crate::support::{AS_OF, GAS, GEOTHERMAL, Run, coldring, run};
 
 /// Every command that writes papers into a folder, without the folder, and the
 /// folder in it that it makes.
@@ -30,7 +30,7 @@ const WRITERS: &[(&[&str], &str)] = &[
         &["forms", "--as-of", AS_OF, GAS, "--out"],
         "AF-JP-12-r2-forms",
     ),
-    (&["confirm", GAS, "--out"], "AF-JP-12-r2-confirm"),
+    (&["confirm", GEOTHERMAL, "--out"], "HC-SF-104-r2-confirm"),
     (
         &[
             "compare",

@@ -95,7 +95,7 @@ fn a_refusal_stands_in_its_row() {
     assert!(
         heat(&[&spec])
             .out
-            .contains("no estimate: OD over least wall is 21, above the 17")
+            .contains("no estimate: OD over minimum wall is 21, above the 17")
     );
 }
 

@@ -239,8 +239,14 @@ fn the_readme_begins_with_two_commands_that_work() {
     let arguments = build.strip_prefix("cargo run --release -- ").unwrap();
 
     let folder = tempdir().unwrap();
-    fs::create_dir_all(folder.path().join("specs/records")).unwrap();
-    for spec in [GEOTHERMAL, GAS, "specs/records/AF-PQ-07.yaml"] {
+    for below in ["specs/records", "specs/confirmations"] {
+        fs::create_dir_all(folder.path().join(below)).unwrap();
+    }
+    let beside = [
+        "specs/records/AF-PQ-07.yaml",
+        "specs/confirmations/AF-EC-2.yaml",
+    ];
+    for spec in [GEOTHERMAL, GAS].into_iter().chain(beside) {
         fs::copy(path(spec), folder.path().join(spec)).unwrap();
     }
     let ran = run(Command::new("sh").current_dir(folder.path()).args([

@@ -220,7 +220,7 @@ fn a_figure_is_called_what_the_trade_calls_it() {
         ("us-cycles:high-density:1-IPS:hold", "hold 1 IPS"),
         (
             "walls-metric:90-metric:sdr-11",
-            "least wall at SDR 11 of 90 mm",
+            "minimum wall at SDR 11 of 90 mm",
         ),
     ] {
         let figure = library().entry(id).unwrap_or_else(|| panic!("{id}"));

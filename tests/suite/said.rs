@@ -229,8 +229,8 @@ fn quiet_leaves_errors_and_the_answer() {
             .arg("--out")
             .arg(&out))
     };
-    let usual = build(&[GAS]);
-    assert!(usual.out.contains("wrote") && usual.err.contains("warning["));
+    let usual = build(&[GEOTHERMAL]);
+    assert!(usual.out.contains("wrote") && usual.err.contains(": coldring check "));
     for quiet in [&["--quiet", GAS][..], &["-q", GAS, "--force"]] {
         let ran = build(quiet);
         assert_eq!(

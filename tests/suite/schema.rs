@@ -305,6 +305,7 @@ fn the_demo_is_taken_and_what_is_wrong_on_purpose_is_not() {
         (Kind::Spec, "specs/tern-valley-water.yaml"),
         (Kind::Spec, "specs/earlier/alder-fork-gas-r1.yaml"),
         (Kind::Record, "specs/records/AF-PQ-07.yaml"),
+        (Kind::Confirmations, "specs/confirmations/AF-EC-2.yaml"),
         (Kind::Fusers, "specs/people/fusers.yaml"),
         (Kind::Submittal, "specs/submittal/AF-S-031.yaml"),
         (Kind::House, "specs/house/house.yaml"),

@@ -122,8 +122,14 @@ fn stacked(text: &str) -> Vec<Pair> {
             let row = pair(at + 3, 2, "").zip(pair(at + 5, 3, ""));
             found.extend(row.into_iter().flat_map(|(depth, od)| [depth, od]));
         }
-        // Diameter, and the least and greatest by pi tape.
-        if ["IPS", "CTS"].contains(&words[at]) {
+        // Diameter, and the least and greatest by pi tape, after a size. Its system stands
+        // over the column if it is one for all.
+        let size = words[at]
+            .chars()
+            .all(|c| c.is_ascii_digit() || c == '/' || c == '-');
+        // The number of a ratio is no size.
+        let size = size && (at == 0 || words[at - 1] != "DR");
+        if size || ["IPS", "CTS"].contains(&words[at]) {
             let limits = [(1, ""), (3, "at least"), (5, "up to")];
             let row: Vec<_> = limits
                 .iter()

@@ -15,7 +15,7 @@ use coldring::people::submittal;
 use coldring::published::library;
 use coldring::spec::{self, scalars_within};
 
-use crate::support::{as_of, path, read};
+use crate::support::{as_of, gas_with_record, path, read};
 
 const SPECS: [&str; 6] = [
     "specs/tour/6-full.yaml",
@@ -85,12 +85,11 @@ fn of_spec(name: &str) -> impl Fn(String) -> Vec<Finding> {
 }
 
 /// The findings of a spec when one of the files it names is this.
-fn of_named(spec: &str, role: Role) -> impl Fn(String) -> Vec<Finding> {
+fn of_named(spec: String, role: Role) -> impl Fn(String) -> Vec<Finding> {
     move |text| {
         let text = Source::new("named.yaml", text);
-        let spec = read(spec);
         let named = spec::included(&spec);
-        let start = Sources::from(Source::new("spec.yaml", spec));
+        let start = Sources::from(Source::new("spec.yaml", spec.as_str()));
         let all = named.into_iter().fold(start, |sources, (named, _)| {
             let file = (named == role).then(|| text.clone());
             sources.with(named, file.ok_or(Unavailable::NotGiven))
@@ -221,9 +220,9 @@ fn nothing_is_wrong_before_the_slip() {
     }
     assert!(!of_roster(read(ROSTER)).iter().any(is_error));
     assert!(!of_house(read(HOUSE)).iter().any(is_error));
-    let of_record = of_named("specs/alder-fork-gas.yaml", Role::Record);
+    let of_record = of_named(gas_with_record(), Role::Record);
     assert!(!of_record(read(RECORD)).iter().any(is_error));
-    let of_confirmations = of_named("specs/tour/6-full.yaml", Role::Confirmations);
+    let of_confirmations = of_named(read("specs/tour/6-full.yaml"), Role::Confirmations);
     assert!(!of_confirmations(read(CONFIRMATIONS)).iter().any(is_error));
 }
 
@@ -261,9 +260,9 @@ fn a_missing_space_in_a_spec_is_one_error() {
 
 #[test]
 fn a_slip_in_a_file_that_a_spec_names_is_one_error() {
-    let of_record = of_named("specs/alder-fork-gas.yaml", Role::Record);
+    let of_record = of_named(gas_with_record(), Role::Record);
     let mut wrong = all_slips(RECORD, of_record);
-    let of_confirmations = of_named("specs/tour/6-full.yaml", Role::Confirmations);
+    let of_confirmations = of_named(read("specs/tour/6-full.yaml"), Role::Confirmations);
     wrong.extend(all_slips(CONFIRMATIONS, of_confirmations));
     none(wrong);
 }

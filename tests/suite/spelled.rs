@@ -45,6 +45,7 @@ fn other_spellings_mean_the_same() {
                 "500 f",
                 "500º F",
                 "500 ℉",
+                "500 °Fahrenheit",
             ],
         ),
         (
@@ -136,6 +137,11 @@ fn other_spellings_mean_the_same() {
             ],
         ),
         (BASE, "largest: 2 IPS", vec!["2IPS", "2-inch IPS", "IPS 2"]),
+        (
+            METRIC,
+            "largest: 90 mm",
+            vec!["90mm", "90 MM", "90 millimeters", "d 90"],
+        ),
         (METRIC, "practice: metric", vec!["Metric"]),
     ] {
         let (key, value) = old.split_once(": ").unwrap();
@@ -152,6 +158,44 @@ fn other_spellings_mean_the_same() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// A crayon is an indicating stick, and a ratio has many names.
+#[test]
+fn words_of_the_trade_are_read_or_answered_with_the_one_to_write() {
+    let check = "{method: pyrometer, accuracy: 3 °F}";
+    let stick = |method: &str, more: &str| {
+        let check_by = format!("{{method: {method}, melts: 500 °F{more}}}");
+        edited(BASE, check, &check_by)
+    };
+    let one = meaning(&stick("indicating stick", ""));
+    for method in [
+        "crayon",
+        "Crayon",
+        "temperature stick",
+        "temp-stick",
+        "one crayon",
+    ] {
+        assert_eq!(meaning(&stick(method, "")), one, "{method}");
+    }
+    let more = ", stays_solid: 506 °F";
+    let two = meaning(&stick("two indicating sticks", more));
+    for method in ["two crayons", "2 crayons", "two temperature sticks"] {
+        assert_eq!(meaning(&stick(method, more)), two, "{method}");
+    }
+    // One stick or two is for the author to say.
+    assert!(!errors(&stick("crayons", "")).is_empty());
+    for name in ["sdr", "SDR", "dr", "DR"] {
+        let text = BASE.replacen("dimension_ratio:", &format!("{name}:"), 1);
+        assert_ne!(text, BASE);
+        let found = errors(&text);
+        let [only] = found.as_slice() else {
+            panic!("{name}: {found:?}");
+        };
+        let help = only.help.as_deref().unwrap_or_default();
+        assert!(help.contains("`dimension_ratio`"), "{name}: {help}");
+        assert_eq!(only.edited(&text).as_deref(), Some(BASE), "{name}");
+    }
 }
 
 /// The value in quotes, with what follows it as it is.

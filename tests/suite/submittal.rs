@@ -116,6 +116,7 @@ impl Job {
         for name in [
             "alder-fork-gas.yaml",
             "hollow-creek-geothermal.yaml",
+            "confirmations/AF-EC-2.yaml",
             "records/AF-PQ-07.yaml",
             "people/fusers.yaml",
             "people/fusers.csv",

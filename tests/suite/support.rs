@@ -48,14 +48,28 @@ pub fn read(name: &str) -> String {
 pub const GEOTHERMAL: &str = "specs/hollow-creek-geothermal.yaml";
 /// The qualified demo: PE2708 gas, CTS and IPS sizes.
 pub const GAS: &str = "specs/alder-fork-gas.yaml";
-/// The text of [`GAS`] with its record cited without the file, so that it can be
+/// What [`GAS`] says of its confirmations file.
+const GAS_CONFIRMATIONS: &str = "\
+figures:
+  confirmations: confirmations/AF-EC-2.yaml   # who read which number, in which edition
+
+";
+/// The text of [`GAS`] without its confirmations: of the files it names, the record alone
+/// is left.
+pub fn gas_with_record() -> String {
+    let text = read(GAS);
+    assert!(text.contains(GAS_CONFIRMATIONS), "{GAS} names no readings");
+    text.replace(GAS_CONFIRMATIONS, "")
+}
+
+/// The text of [`gas_with_record`] with the record cited without the file, so that it can be
 /// edited and read alone.
 pub fn gas_alone() -> String {
     let (file, alone) = (
         "- records/AF-PQ-07.yaml",
         "- {number: AF-PQ-07, date: 2026-08-28, revision: 2}",
     );
-    let text = read(GAS);
+    let text = gas_with_record();
     assert!(text.contains(file), "{GAS} names no record");
     text.replace(file, alone)
 }
@@ -189,14 +203,19 @@ pub fn sha256(bytes: &[u8]) -> String {
         .collect()
 }
 
-/// The digest of a demo spec; that of [`GAS`] covers its record too.
+/// The digest of a demo spec; that of [`GAS`] covers its confirmations and its record.
 pub fn spec_digest(spec: &str) -> String {
     let digest = |name: &str| sha256(read(name).as_bytes());
     if spec != GAS {
         return digest(spec);
     }
+    let read = digest("specs/confirmations/AF-EC-2.yaml");
     let record = digest("specs/records/AF-PQ-07.yaml");
-    sha256(format!("spec {}\nrecord {record}\n", digest(spec)).as_bytes())
+    let all = format!(
+        "spec {}\nconfirmations {read}\nrecord {record}\n",
+        digest(spec)
+    );
+    sha256(all.as_bytes())
 }
 
 /// A folder with a file in it; the file's path as text.

@@ -57,20 +57,20 @@ fn told(changes: &str) -> BTreeMap<String, (String, String)> {
 }
 
 /// What is to be written where the tables are no longer as the file tells them.
-fn to_mend(tables: &[Table], changes: &str) -> Vec<String> {
+fn to_fix(tables: &[Table], changes: &str) -> Vec<String> {
     let told = told(changes);
-    let mut mend = Vec::new();
+    let mut fixes = Vec::new();
     for table in tables {
         let (name, digest) = (&table.name, digest(table));
         let line = format!("- `{name}` {digest}");
         match told.get(name) {
             Some((known, _)) if *known == digest => {}
-            Some((_, version)) => mend.push(format!(
+            Some((_, version)) => fixes.push(format!(
                 "the figures of `{name}` are not those of version {version}: raise \
                  src/published/tables/VERSION, say at the head of CHANGES.md what changed, and write \
                  there\n{line}"
             )),
-            None => mend.push(format!(
+            None => fixes.push(format!(
                 "CHANGES.md does not have the table `{name}`: write under the version that brings \
                  it\n{line}"
             )),
@@ -78,16 +78,16 @@ fn to_mend(tables: &[Table], changes: &str) -> Vec<String> {
     }
     for name in told.keys() {
         if !tables.iter().any(|table| table.name == *name) {
-            mend.push(format!("CHANGES.md has `{name}`, which is no table"));
+            fixes.push(format!("CHANGES.md has `{name}`, which is no table"));
         }
     }
-    mend
+    fixes
 }
 
 #[test]
 fn every_table_is_as_the_list_of_changes_has_it() {
-    let mend = to_mend(library().tables(), &read("src/published/tables/CHANGES.md"));
-    assert!(mend.is_empty(), "\n{}", mend.join("\n"));
+    let fixes = to_fix(library().tables(), &read("src/published/tables/CHANGES.md"));
+    assert!(fixes.is_empty(), "\n{}", fixes.join("\n"));
 }
 
 /// The digest holds what a table says of a figure, not only the number.
@@ -110,9 +110,9 @@ fn a_figure_cannot_change_in_silence() {
             let mut edited = table.clone();
             edit(&mut edited.entries[figure]);
             assert_ne!(digest(&table), digest(&edited));
-            let mend = to_mend(&[edited.clone()], &changes);
+            let fixes = to_fix(&[edited.clone()], &changes);
             let line = format!("- `us-times` {}", digest(&edited));
-            assert!(mend[0].ends_with(&line), "{}", mend[0]);
+            assert!(fixes[0].ends_with(&line), "{}", fixes[0]);
         }
     }
 }

@@ -82,6 +82,22 @@ fn text_of(cards: &Path) -> String {
     texts.collect::<Vec<_>>().join("\n")
 }
 
+/// A time of the day is written on the card if its panel has the width for boxes;
+/// otherwise no field sends anybody to a column that is not there.
+#[test]
+fn a_panel_names_a_cold_column_only_where_it_has_one() {
+    for (trim, boxes) in [("id-1", false), ("id-2", true), ("id-3", true)] {
+        let folder = TempDir::new().unwrap();
+        let loops = file(&folder, "loops.yaml", qualified_loops());
+        let (out, run) = cards(&folder, &[&loops, "--fusers", ROSTER, "--card-trim", trim]);
+        assert_eq!(run.code, Some(0), "{}", run.err);
+        let pages = written(&out.join("HC-SF-104-r2-en.pdf")).join("");
+        assert_eq!(pages.contains("COLDCOLUMN"), boxes, "{trim}: {pages}");
+        assert_eq!(pages.contains("stoday"), boxes, "{trim}: {pages}");
+        assert_eq!(pages.contains("DAY'SCOLDTIME"), !boxes, "{trim}: {pages}");
+    }
+}
+
 #[test]
 fn each_qualified_fuser_has_one_card_and_nobody_else_has_any() {
     let folder = TempDir::new().unwrap();

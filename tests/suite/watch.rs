@@ -55,12 +55,21 @@ impl Watch {
 
     /// Waits for a line with these words; the lines that came before it.
     fn until(&self, words: &str) -> String {
+        self.until_one_of(&[words])
+    }
+
+    /// Waits for the summary of a turn without errors.
+    fn until_clean(&self) -> String {
+        self.until_one_of(&["no errors", "no findings"])
+    }
+
+    fn until_one_of(&self, words: &[&str]) -> String {
         let mut before = Vec::new();
         loop {
             let line = self.lines.recv_timeout(LONG).unwrap_or_else(|_| {
-                panic!("no line with '{words}' in:\n{}", before.join("\n"));
+                panic!("no line with {words:?} in:\n{}", before.join("\n"));
             });
-            let found = line.contains(words);
+            let found = words.iter().any(|words| line.contains(words));
             before.push(line);
             if found {
                 return before.join("\n");
@@ -72,7 +81,7 @@ impl Watch {
     /// the turn.
     fn turn(&self, words: &str) -> String {
         let start = self.until(words);
-        start + "\n" + &self.until("no errors")
+        start + "\n" + &self.until_clean()
     }
 
     /// Ends it as Ctrl-C does, which reaches every process of the terminal's group.
@@ -98,8 +107,12 @@ impl Drop for Watch {
 /// A spec beside its record, as the demo has them, in a folder of its own.
 fn ground() -> TempDir {
     let folder = tempdir().unwrap();
-    fs::create_dir(folder.path().join("records")).unwrap();
-    for name in ["alder-fork-gas.yaml", "records/AF-PQ-07.yaml"] {
+    for name in [
+        "alder-fork-gas.yaml",
+        "confirmations/AF-EC-2.yaml",
+        "records/AF-PQ-07.yaml",
+    ] {
+        fs::create_dir_all(folder.path().join(name).parent().unwrap()).unwrap();
         fs::copy(path("specs").join(name), folder.path().join(name)).unwrap();
     }
     let other = gas_alone().replace("number: AF-JP-12", "number: AF-JP-99");
@@ -147,7 +160,7 @@ fn what_a_change_affects_is_built_again_and_nothing_else() {
     let watch = Watch::over(folder, &[SPEC, "other.yaml"]);
     watch.until("wrote out/AF-JP-12-r2/manifest.json");
     watch.until("wrote out/AF-JP-99-r2/manifest.json");
-    watch.until("no errors");
+    watch.until_clean();
     assert_eq!(fs::read(paper(folder)).unwrap(), built(folder, SPEC));
 
     // The spec, written over.
@@ -190,7 +203,7 @@ fn an_error_stops_nothing_and_is_told_once() {
     let text = gas_alone();
     fs::write(folder.join(SPEC), text.replace("PE2708", "PE9999")).unwrap();
     let watch = Watch::over(folder, &[SPEC]);
-    let turn = watch.until("waiting: mend");
+    let turn = watch.until("waiting: fix");
     assert!(turn.contains("error[unknown-resin]"), "{turn}");
     assert!(!paper(folder).exists());
 
@@ -198,19 +211,19 @@ fn an_error_stops_nothing_and_is_told_once() {
     let twice = format!("# above\n{}", text.replace("PE2708", "PE9999"));
     let twice = twice.replace("procedure:\n", "procedure:\n  colour: red\n");
     fs::write(folder.join(SPEC), twice).unwrap();
-    let turn = watch.until("waiting: mend");
+    let turn = watch.until("waiting: fix");
     assert!(turn.contains("error[unknown-field]"), "{turn}");
     assert!(!turn.contains("error[unknown-resin]"), "{turn}");
     assert!(turn.contains("still 1 error"), "{turn}");
     assert!(turn.contains(&format!("in {SPEC}")), "{turn}");
 
-    // Mended, then no spec at all, then mended again.
+    // Fixed, then no spec at all, then fixed again.
     fs::write(folder.join(SPEC), &text).unwrap();
     let turn = watch.turn("wrote out/AF-JP-12-r2/manifest.json");
     assert!(!turn.contains("waiting"), "{turn}");
     fs::write(folder.join(SPEC), [0xff, 0xfe]).unwrap();
     watch.until("error[not-yaml]");
-    watch.until("waiting: mend");
+    watch.until("waiting: fix");
     fs::write(folder.join(SPEC), format!("{text}# again\n")).unwrap();
     watch.turn("wrote out/AF-JP-12-r2/manifest.json");
     assert_eq!(watch.end().0, Some(0));
@@ -229,7 +242,7 @@ fn what_is_missing_is_waited_for() {
     // The spec appears without its record, whose folder is not there either.
     fs::write(folder.join(SPEC), &spec).unwrap();
     watch.until("error[file-not-read]");
-    watch.until("waiting: mend");
+    watch.until("waiting: fix");
     fs::create_dir(folder.join("records")).unwrap();
     fs::write(folder.join(RECORD), &record).unwrap();
     let turn = watch.turn("wrote out/AF-JP-12-r2/manifest.json");
@@ -253,7 +266,7 @@ fn a_house_style_changes_every_spec() {
     let arguments = ["--house", "our style", SPEC, "other.yaml"];
     let watch = Watch::over(folder, &arguments);
     watch.until("wrote out/AF-JP-99-r2/manifest.json");
-    watch.until("no errors");
+    watch.until_clean();
     let changed = format!("{style}paper: a4\n");
     fs::write(house.join("house.yaml"), changed).unwrap();
     watch.until("changed: our style/house.yaml");
@@ -262,7 +275,7 @@ fn a_house_style_changes_every_spec() {
     // Without one nothing can be built, until it is there again.
     fs::remove_file(house.join("house.yaml")).unwrap();
     watch.until("cannot read our style/house.yaml");
-    watch.until("waiting: mend");
+    watch.until("waiting: fix");
     fs::write(house.join("house.yaml"), style).unwrap();
     watch.until("wrote out/AF-JP-99-r2/manifest.json");
     assert_eq!(watch.end().0, Some(0));
@@ -303,11 +316,11 @@ fn a_number_that_is_free_again_is_built() {
     let same = other.replace("AF-JP-99", "AF-JP-12");
     fs::write(folder.join("other.yaml"), same).unwrap();
     let watch = Watch::over(folder, &[SPEC, "other.yaml"]);
-    let turn = watch.until("waiting: mend");
+    let turn = watch.until("waiting: fix");
     assert!(turn.contains("error[same-number-twice]"), "{turn}");
     let text = read("specs/alder-fork-gas.yaml");
     fs::write(folder.join(SPEC), format!("{text}# one\n")).unwrap();
-    watch.until("waiting: mend");
+    watch.until("waiting: fix");
     // The other gets a number of its own, or is gone: the first is not saved again.
     fs::write(folder.join("other.yaml"), &other).unwrap();
     watch.until("wrote out/AF-JP-99-r2/manifest.json");
@@ -331,6 +344,7 @@ fn a_submittal_is_bound_again_when_its_roster_changes() {
     let folder = ground.path();
     for name in [
         "alder-fork-gas.yaml",
+        "confirmations/AF-EC-2.yaml",
         "records/AF-PQ-07.yaml",
         "people/fusers.yaml",
         "submittal/AF-S-031.yaml",

@@ -28,7 +28,7 @@ pub(crate) fn describe(kind: Kind, path: &[&str]) -> Option<String> {
     let told = field.get("description")?.as_str()?;
     let words = words(field);
     Some(match words.len() {
-        2..=MOST_WORDS => format!("{told} Words: {}.", words.join(", ")),
+        2..=MOST_WORDS => format!("{told} One of: {}.", words.join(", ")),
         _ => told.to_owned(),
     })
 }
@@ -94,8 +94,8 @@ mod tests {
                 &["procedure", "revisions", "1", "effective"],
                 "takes effect",
             ),
-            (&["fittings", "kinds"], "Words: coupling, elbow,"),
-            (&["documents", "languages"], "Words: en, es."),
+            (&["fittings", "kinds"], "One of: coupling, elbow,"),
+            (&["documents", "languages"], "One of: en, es."),
         ] {
             let told = describe(Kind::Spec, path).unwrap_or_default();
             assert!(told.contains(words), "{path:?}: {told}");

@@ -46,7 +46,7 @@ pub enum Kind {
     Submittal,
     /// How papers look and read.
     House,
-    /// Figures that were read again.
+    /// Figures that were checked in an edition.
     Confirmations,
 }
 
@@ -79,10 +79,10 @@ impl Kind {
             Kind::Spec => "A socket-fusion procedure, which check and build read.",
             Kind::Record => "A record of test joints, which a spec names under qualification.",
             Kind::Fusers => "A roster of fusers as YAML, which fusers and cards read.",
-            Kind::Submittal => "What is handed over for review, which submittal reads.",
+            Kind::Submittal => "What is submitted for review, which submittal reads.",
             Kind::House => "A house style, the house.yaml of the folder given with --house.",
             Kind::Confirmations => {
-                "Figures read again in an edition, which a spec names under figures."
+                "Figures checked in an edition, which a spec names under figures."
             }
         }
     }
@@ -92,7 +92,7 @@ impl Kind {
         format!("coldring-{}.schema.json", self.word())
     }
 
-    fn value(self) -> Value {
+    pub(super) fn value(self) -> Value {
         match self {
             Kind::Spec => file_schema::<Spec>(spec::FORMAT),
             Kind::Record => file_schema::<Record>(record::FORMAT),

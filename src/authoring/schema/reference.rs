@@ -18,13 +18,16 @@ pub(crate) fn reference(kind: Kind, limits: &Library) -> Vec<(String, String)> {
          }| {
             let names: Vec<_> = path.iter().map(String::as_str).collect();
             let need = match need {
-                Need::Always => Some("Required."),
-                Need::Sometimes => Some("Required where it applies."),
+                Need::Always => Some("Required.".to_owned()),
+                Need::For(cases) if cases.is_empty() => {
+                    Some("Required where it applies.".to_owned())
+                }
+                Need::For(cases) => Some(format!("Required for {}.", cases.join(" or "))),
                 Need::Never => None,
             };
             let about = describe(kind, &names).unwrap_or_default();
             let weight = variable.and_then(|variable| weight(limits, variable));
-            let parts = [need, Some(about.as_str()), weight];
+            let parts = [need.as_deref(), Some(about.as_str()), weight];
             let parts: Vec<_> = parts.into_iter().flatten().collect();
             (path.join("."), parts.join(" "))
         },
@@ -37,11 +40,11 @@ fn weight(limits: &Library, variable: &str) -> Option<&'static str> {
     let rating = rating(limits, variable, "changed")?;
     Some(match rating.class {
         _ if rating.class_entry.value == Value::NotFound => {
-            "How a change of it weighs is for your organization to decide."
+            "Your organization decides how to classify a change."
         }
-        Class::Essential => "A change of it is essential: the procedure is qualified again.",
-        Class::Supplementary => "A change of it is supplementary.",
-        Class::Editorial => "A change of it is editorial.",
+        Class::Essential => "Changing it is essential: requalify the procedure.",
+        Class::Supplementary => "Changing it is supplementary.",
+        Class::Editorial => "Changing it is editorial.",
     })
 }
 
@@ -63,16 +66,47 @@ mod tests {
             assert!(set_point.contains(part), "{part}: {set_point}");
         }
         let swing = said(Kind::Spec, "heater.swing");
-        assert!(!swing.contains("Required") && swing.contains("Left out: unknown"));
+        assert!(!swing.contains("Required") && swing.contains("If omitted: unknown"));
         let depth = said(Kind::Spec, "heater.adapters.SIZE.depth");
         assert!(
             depth.contains("in or mm") && depth.contains("decide"),
             "{depth}"
         );
         let melts = said(Kind::Spec, "heater.face_check.melts");
-        assert!(melts.starts_with("Required where"), "{melts}");
+        let sticks = "Required for method: indicating stick, two indicating sticks.";
+        assert!(melts.starts_with(sticks), "{melts}");
+        let solid = said(Kind::Spec, "heater.face_check.stays_solid");
+        let two = "Required for method: two indicating sticks.";
+        assert!(solid.starts_with(two), "{solid}");
+        let months = said(Kind::Fusers, "rules.default.months");
+        assert!(months.starts_with("Required for rule: own."), "{months}");
         let elongation = said(Kind::Record, "joints.tests.elongation");
-        assert!(elongation.starts_with("Required where"), "{elongation}");
+        let tensile = "Required for kind: tensile.";
+        assert!(elongation.starts_with(tensile), "{elongation}");
+    }
+
+    /// The fields of a group follow it, also where only some cases have them.
+    #[test]
+    fn fields_of_a_group_stand_together() {
+        for kind in Kind::ALL {
+            let fields = reference(kind, library());
+            let groups = fields
+                .iter()
+                .map(|(path, _)| path.rsplit_once('.').map(|(g, _)| g));
+            let mut groups: Vec<_> = groups.flatten().collect();
+            groups.dedup();
+            for group in &groups {
+                let inside = |of: &&&str| **of == *group || of.starts_with(&format!("{group}."));
+                let from = groups.iter().position(|of| of == group).unwrap_or_default();
+                let to = groups
+                    .iter()
+                    .rposition(|of| of == group)
+                    .unwrap_or_default();
+                let between = groups.iter().take(to).skip(from);
+                let between: Vec<_> = between.filter(|of| !inside(of)).collect();
+                assert!(between.is_empty(), "{kind:?}: {between:?} inside {group}");
+            }
+        }
     }
 
     /// A path is that of one field, and every field has something to say.

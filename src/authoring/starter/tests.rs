@@ -29,6 +29,8 @@ fn every_starter_checks_without_errors_and_covers_its_sizes() {
         &[][..],
         &["1-1/4 IPS", "3/4 IPS"],
         &["2 IPS"],
+        // By the ratio, gas pipe of 1/2 IPS would be thinner than the table allows.
+        &["1/2 IPS", "1 IPS"],
         &["1/2 CTS", "3/4 IPS", "1 CTS"],
         // IPS is the wider of the two.
         &["1 CTS", "1 IPS"],
@@ -115,6 +117,19 @@ fn tubing_and_small_gas_pipe_are_claimed_by_a_wall() {
     );
 }
 
+/// No table has the wall of this tubing, so it is the user's to give, and nothing else is said.
+#[test]
+fn a_wall_that_no_table_has_is_a_blank() {
+    let text = starter(&["1-1/4 CTS"], Service::Water);
+    let checked = check(&Sources::from(Source::new("new.yaml", text)), TODAY);
+    let errors = checked
+        .findings
+        .iter()
+        .filter(|f| f.severity() == Severity::Error);
+    let errors: Vec<_> = errors.map(|f| f.rule.slug).collect();
+    assert_eq!(errors, ["blank-left"]);
+}
+
 #[test]
 fn no_wait_and_no_depth_is_given_in_its_users_name() {
     for names in [&["1 IPS"][..], &["32 mm"]] {
@@ -133,4 +148,183 @@ fn sizes_that_do_not_go_together_have_none() {
     assert_eq!(new(&["6 IPS"]), Err(NoStarter::UnknownSize));
     assert_eq!(new(&["33 mm"]), Err(NoStarter::UnknownSize));
     assert_eq!(new(&["1 IPS", "1 CTS"]), Ok(()));
+}
+
+mod files_beside_a_spec {
+    use super::super::{Beside, Paths, beside};
+    use super::*;
+    use crate::core::budget;
+    use crate::core::finding::Finding;
+    use crate::core::source::{HouseFile, Role};
+    use crate::papers::house::house;
+    use crate::people::{fusers, submittal};
+    use crate::procedure::resolve::resolve;
+    use crate::published::library;
+    use crate::spec::{record, scalars_within, unfilled};
+
+    /// The demo and the tour, and what `new` writes itself.
+    fn specs() -> Vec<String> {
+        let named = [
+            "alder-fork-gas",
+            "hollow-creek-geothermal",
+            "saddle-works-hot-water",
+            "tern-valley-water",
+            "tour/1-least",
+            "tour/2-measured",
+            "tour/3-own-times",
+            "tour/4-papers",
+            "tour/5-qualified",
+            "tour/6-full",
+        ];
+        let read = |name| std::fs::read_to_string(format!("specs/{name}.yaml")).unwrap();
+        let mut specs: Vec<_> = named.into_iter().map(read).collect();
+        specs.push(starter(&["1 CTS", "1 IPS"], Service::Gas));
+        specs.push(starter(&["25 mm"], Service::Water));
+        specs
+    }
+
+    fn made(what: Beside, spec: &str) -> String {
+        let paths = Paths {
+            spec: "my.yaml".to_owned(),
+            file: "beside/file.yaml".to_owned(),
+            named: "../my.yaml".to_owned(),
+            folder: "beside".to_owned(),
+            records: vec!["../records/PQ-7.yaml".to_owned()],
+        };
+        let text = beside(what, spec, &paths, TODAY).unwrap();
+        for line in text.lines() {
+            assert!(line.chars().count() <= 150, "{line}");
+        }
+        text
+    }
+
+    fn slugs(findings: &[Finding]) -> Vec<&'static str> {
+        findings.iter().map(|f| f.rule.slug).collect()
+    }
+
+    fn left(text: &str) -> usize {
+        unfilled(&scalars_within(text, &budget::SUBMITTAL)).len()
+    }
+
+    /// What somebody writes in the place of the dots, line by line.
+    fn filled(text: &str) -> String {
+        let joints = text.split_once("\njoints:\n").unwrap();
+        let fill = |line: &str| {
+            let line = line.strip_prefix("  # ").map_or_else(
+                || line.to_owned(),
+                |line| format!("  {}", line.split(" # ").next().unwrap()),
+            );
+            let metric = line.contains("°C") || line.contains("… mm");
+            let (pipe, face, depth) = match metric {
+                true => ("20", "260", "18 mm"),
+                false => ("70", "500", "0.70 in"),
+            };
+            line.replace("_adapter: …", &format!("_adapter: {face}"))
+                .replace("_temperature: …", &format!("_temperature: {pipe}"))
+                .replace("… in", depth)
+                .replace("… mm", depth)
+                .replace("heating: …", "heating: 10")
+                .replace("change_over: …", "change_over: 2")
+                .replace("hold: …", "hold: 30")
+                .replace("date: …", "date: 2026-11-24")
+                .replace("calibrated: …", "calibrated: 2026-11-02")
+                .replace("straps: …", "straps: 3")
+                .replace("with_voids: …", "with_voids: 0")
+                .replace("failed_in_joint: …", "failed_in_joint: 0")
+                .replace("visual: …", "visual: pass")
+                .replace("result: …", "result: pass")
+                .replace('…', "X-1")
+        };
+        let lines: Vec<_> = joints.1.lines().map(fill).collect();
+        format!("{}\njoints:\n{}\n", joints.0, lines.join("\n"))
+    }
+
+    #[test]
+    fn a_record_has_a_joint_of_every_pipe_and_no_figure_of_its_own() {
+        for spec in specs() {
+            let text = made(Beside::Record, &spec);
+            let (read, findings) = record::record(&text);
+            assert!(findings.is_empty(), "{findings:?}\n{text}");
+            let read = read.unwrap();
+            let decoded = decode(&spec).0.unwrap();
+            assert_eq!(read.procedure.value, decoded.number.value);
+            assert!(read.joints.is_empty());
+            assert_eq!(left(&text), 2, "the witness and the laboratory");
+            let (read, findings) = record::record(&filled(&text));
+            assert!(findings.is_empty(), "{findings:?}\n{}", filled(&text));
+            let pipes = resolve(&decoded, library());
+            let pipes = pipes.joints.iter().flat_map(|joint| &joint.pipes).count();
+            assert_eq!(read.unwrap().joints.len(), pipes, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_record_says_what_each_joint_is_made_by() {
+        let gas = std::fs::read_to_string("specs/alder-fork-gas.yaml").unwrap();
+        let text = made(Beside::Record, &gas);
+        for said in [
+            "procedure: AF-JP-12",
+            "revision: 2",
+            "size: 2 IPS",
+            "wall: 0.090 in",
+            "gauge: I-3",
+            "HEAT 16 s, 19 s at most",
+            "45 s at least",
+            "the gauge sets 0.93",
+            "set point 500 °F",
+        ] {
+            assert!(text.contains(said), "{said}\n{text}");
+        }
+    }
+
+    #[test]
+    fn an_empty_record_is_named() {
+        let gas = std::fs::read_to_string("specs/alder-fork-gas.yaml").unwrap();
+        let text = made(Beside::Record, &gas);
+        let sources = Sources::from(Source::new("my.yaml", gas));
+        let sources = sources.with(Role::Record, Ok(Source::new("r.yaml", text)));
+        let found = check(&sources, TODAY).findings;
+        for slug in ["record-without-joints", "example-left"] {
+            assert!(slugs(&found).contains(&slug), "{slug}: {found:?}");
+        }
+    }
+
+    #[test]
+    fn a_roster_a_submittal_and_a_house_style_are_read() {
+        for spec in specs() {
+            let roster = made(Beside::Roster, &spec);
+            let (read, findings) = fusers::decode_yaml(&roster);
+            assert_eq!(slugs(&findings), [""; 0], "{roster}");
+            assert!(read.fusers.is_empty());
+            let text = made(Beside::Submittal, &spec);
+            let (read, findings) = submittal::decode(&text);
+            assert_eq!(slugs(&findings), [""; 0], "{text}");
+            let decoded = decode(&spec).0.unwrap();
+            assert_eq!(read.unwrap().title.value, decoded.title.value);
+            let own = usize::from(decoded.organization.value == "Your organization");
+            assert_eq!(left(&text), 3 + own, "project, section and reviewer");
+            let text = made(Beside::House, &spec);
+            let file = HouseFile {
+                role: Role::House,
+                path: "house.yaml".to_owned(),
+                source: Source::new("house.yaml", text.as_str()),
+                bytes: Ok(text.clone().into_bytes()),
+            };
+            let sources = Sources::from(Source::new("my.yaml", spec)).in_house(vec![file]);
+            let findings = house(&sources, None, &[]).1;
+            assert_eq!(slugs(&findings), [""; 0], "{text}");
+        }
+    }
+
+    #[test]
+    fn a_spec_that_cannot_be_read_has_none() {
+        let paths = || Paths {
+            spec: String::new(),
+            file: String::new(),
+            named: String::new(),
+            folder: String::new(),
+            records: Vec::new(),
+        };
+        assert!(beside(Beside::Record, "coldring: 1\n", &paths(), TODAY).is_err());
+    }
 }

@@ -199,7 +199,7 @@ fn merge_files(
 fn same_paper_differs(message: String) -> Finding {
     rules::SAME_PAPER_DIFFERS
         .about_file(message)
-        .help("keep the one of the spec in force; build all parts from the same files")
+        .help("keep the one of the current spec; build all parts from the same files")
 }
 
 /// The parts of one batch.

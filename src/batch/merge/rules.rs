@@ -12,7 +12,7 @@ rules! {
               them.");
     SHARD_MISSING = error("A batch was made in parts with --shard, and a part of it is not there.")
         .why("The procedures or fusers of that part have no papers, or still have those of an \
-              earlier batch: a crew would work by a revision that is no longer in force.")
+              earlier batch: a crew would work by a revision that is no longer in effect.")
         .example("{\"shard\": {\"number\": 1, \"of\": 2}}      # and no folder holds 2 of 2")
         .fix("Run the missing part with the same files, options and version, and give its folder \
               too. Parts that were not given the same are parts of different batches.");
@@ -21,7 +21,7 @@ rules! {
               same.")
         .example("{\"number\": \"AF-JP-12\", \"revision\": 2}      # in out-1 and in out-2, with \
                   two digests")
-        .fix("Find out which spec is the one in force, give a changed spec a new revision, and \
+        .fix("Find out which spec is the current one, give a changed spec a new revision, and \
               build all parts from the same files, options and version.");
     PAPERS_OF_SHARD_MISSING = error(
         "A part of a batch wrote papers of a procedure, and no folder holds them.")

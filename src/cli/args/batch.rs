@@ -13,15 +13,14 @@ Examples:
   coldring build specs/*.yaml --shard 2/2 --out out-2      on another
   coldring merge out-1 out-2 --format json > all.json
 
-Every part is given the same specs, roster and options and makes its own share, by a digest
-of the procedure number or of the fuser's badge. A part that is missing, and the same paper
-with different contents in two folders, are errors. Only manifests are read: that the files
-are as listed is for whoever copies them to check by their sha256.
+Give every part the same files and options; procedures and badges are split by digest. A
+part that is missing, and the same paper with different contents in two folders, are
+errors. Only manifests are read: check the copied files with their sha256 yourself.
 
-A batch is listed with its missing parts, its specs without papers, and how many could not
-be run. Nothing is about people. `coldring explain --json merged` tells what the JSON holds.
+A batch is listed with its missing parts, its specs without papers, and how many could
+not be run. It names no people. `coldring explain --json merged` documents the JSON.
 
-Exit code: 0 all fits together, 1 it does not, 2 could not run.")]
+Exit code: 0 complete and consistent, 1 not, 2 could not run.")]
 pub(crate) struct MergeArguments {
     /// Output folders, as --out named them
     #[arg(required = true, value_name = "DIR")]

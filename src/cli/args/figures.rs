@@ -29,17 +29,17 @@ Examples:
   coldring heat my.yaml
   coldring heat specs/*.yaml --format csv > estimates.csv
 
-A thermal estimate, not validated against measured joints; the published or qualified time
-governs. There is a row for each size and wall; a figure's unit stands at the end of its
-name (_c: °C), and a row without an estimate says why in no_estimate. CSV has the columns of
-the JSON, and `coldring explain --json estimates` tells what they hold.
+A thermal estimate, not validated against measured joints; the published or qualified
+time governs. There is a row for each size and wall; a figure's unit is at the end of
+its name (_c: °C), and a row without an estimate says why in no_estimate. CSV has the
+columns of the JSON, and `coldring explain --json estimates` documents them.
 
 Exit code: 0 estimated, 1 errors in a spec (no table is made for it), 2 could not run.")]
 pub(crate) struct HeatArguments {
     /// Specs whose joints to estimate
     #[arg(required = true, value_name = "SPEC")]
     pub(crate) specs: Vec<PathBuf>,
-    /// The date that date rules compare with [default: today]
+    /// Date to check against [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub(crate) as_of: Option<NaiveDate>,
     /// How the estimates are printed
@@ -56,10 +56,11 @@ Examples:
   coldring limits --format csv > limits.csv
   coldring limits --changes
 
-The value of a figure is a number in the unit of the source, [least, most] for a range, the
-text of a statement, or null for what was looked for and not found. CSV (UTF-8) has the
-columns of the JSON, with least and most beside value for ranges, and the library's version;
-`coldring explain --json limits` tells what they hold.
+The value of a figure is a number in the unit of the source, [minimum, maximum] for a
+range, the text of a statement, or null for what was looked for and not found. CSV
+(UTF-8) has the columns of the JSON, with `least` and `most` (minimum and maximum)
+beside value for ranges, and the library's version; `coldring explain --json limits`
+documents them.
 
 Exit code: 0 listed, even if nothing matches; 2 could not run.")]
 pub(crate) struct LimitsArguments {
@@ -94,8 +95,8 @@ Examples:
   coldring plan my-metric.yaml --joints \"63 mm=20\" --format json
 
 A plan: no time in it shortens one in the procedure. Preparation is never assumed; time
-it on your own crews. In JSON every time has its unit at the end of its name (_s: seconds);
-`coldring explain --json plan` tells what it holds. CSV has the joint times alone.
+your own crews. In JSON every time has its unit at the end of its name (_s: seconds);
+`coldring explain --json plan` documents it. CSV has only the joint times.
 
 Exit code: 0 planned, 1 errors in the spec (no plan is made for it), 2 could not run.")]
 pub(crate) struct PlanArguments {
@@ -114,7 +115,7 @@ pub(crate) struct PlanArguments {
         allow_hyphen_values = true
     )]
     pub(crate) preparation: Option<Duration>,
-    /// The date that date rules compare with [default: today]
+    /// Date to check against [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub(crate) as_of: Option<NaiveDate>,
     /// How the plan is printed
@@ -161,25 +162,26 @@ Examples:
   coldring show my.yaml --resolved > my-explicit.yaml
   coldring show my.yaml --resolved --format csv > figures.csv
 
-YAML is a spec that resolves to the same procedure: ranges of sizes written out, and paper,
-language, strips and cards stated where the spec leaves them to the program. What the tables
-add stands in comments, since a time in a spec is the organization's own; the author's
-comments are lost. Keep it beside the spec: it names the same files.
+YAML is a spec for the same procedure, with ranges of sizes written out, and with paper,
+language, strips and cards stated where the spec leaves them to the program. Numbers
+from the tables are comments, since a time in a spec is the organization's own; the
+author's comments are lost. Keep it beside the spec: it names the same files.
 
-JSON has every figure with its basis, its standing (of a derived figure that of its worst
-input) and its source; `coldring explain --json procedure` tells what its fields hold. Numbers
-are in the units of the practice, times in seconds; what does not come out even is rounded
-to a millionth of the unit. CSV has a row for each figure, with a range in least and most.
+JSON has every figure with its basis, its standing (for a derived figure, the basis of
+its worst input) and its source; `coldring explain --json procedure` documents the
+fields. Numbers are in the units of the practice, times in seconds; values are rounded
+to one millionth of the unit. CSV has a row for each figure, with a range in `least` and
+`most`.
 
 Exit code: 0 shown, 1 errors in the spec (nothing is shown), 2 could not run.")]
 pub(crate) struct ShowArguments {
     /// Spec to show
     #[arg(value_name = "SPEC")]
     pub(crate) spec: PathBuf,
-    /// With every figure and every choice resolved
+    /// With every number and every choice written out
     #[arg(long, required = true)]
     pub(crate) resolved: bool,
-    /// The date that date rules compare with [default: today]
+    /// Date to check against [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub(crate) as_of: Option<NaiveDate>,
     /// How it is printed

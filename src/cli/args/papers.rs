@@ -19,11 +19,11 @@ Examples:
   coldring check my.yaml
   coldring check specs/*.yaml --format json
   coldring check specs/*.yaml --format sarif > findings.sarif
-  coldring check my.yaml --heat
+  coldring check my.yaml --heat --explain
 
-`coldring explain --json findings` tells what the JSON holds. SARIF is the OASIS format,
-version 2.1.0, that build servers and editors read; paths in it are as you gave them, and
-columns count Unicode characters.
+`coldring explain --json findings` documents the JSON. SARIF is the OASIS format,
+version 2.1.0, that build servers and editors read; paths in it are as you gave them,
+and columns count Unicode characters.
 
 Exit code: 0 no errors, 1 errors in a spec, 2 could not run.")]
 pub(crate) struct CheckArguments {
@@ -33,15 +33,18 @@ pub(crate) struct CheckArguments {
     /// Do only this part of a batch that several machines share
     #[arg(long, value_name = "PART/PARTS", value_parser = Shard::parse)]
     pub(crate) shard: Option<Shard>,
-    /// The date that date rules compare with [default: today]
+    /// Date to check against [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub(crate) as_of: Option<NaiveDate>,
     /// How findings are printed
     #[arg(long, value_enum, default_value = "text")]
     pub(crate) format: CheckFormat,
-    /// Run the heat model too, whose rules only warn
+    /// Also run the thermal estimate; it only warns
     #[arg(long)]
     pub(crate) heat: bool,
+    /// Show each finding with its lines of the spec and the reason
+    #[arg(long)]
+    pub(crate) explain: bool,
 }
 
 /// How `check` prints findings.
@@ -65,11 +68,11 @@ Examples:
   coldring build my.yaml --image png --image-resolution 200
   coldring build specs/*.yaml --shard 3/16 --out out-3      then: coldring merge out-*
 
-Pictures stand beside the PDF, a file for each page: procedure-01.png. They are to look at
-and to place in other documents. The PDF is the paper: a picture of depth marks is to scale
-only where it is printed at 100 %, so check its bars with a rule.
+With --image a picture of each page is written beside the PDF, procedure-01.png, for
+viewing and for other documents. Print from the PDF: a picture of depth marks is to
+scale only if it is printed at 100 %, so check its bars with a ruler.
 
-`coldring explain --json` tells what the JSON and the manifest hold.
+`coldring explain --json` documents the JSON and the manifest.
 
 Exit code: 0 no errors, 1 errors in a spec (nothing is written for it), 2 could not run.")]
 pub(crate) struct BuildArguments {
@@ -82,7 +85,7 @@ pub(crate) struct BuildArguments {
     /// How findings are printed
     #[arg(long, value_enum, default_value = "text")]
     pub(crate) format: Format,
-    /// Build again what is unchanged
+    /// Rebuild even if nothing changed
     #[arg(long)]
     pub(crate) force: bool,
 }
@@ -94,15 +97,15 @@ Examples:
   coldring watch specs/*.yaml --house our-style --only card
   coldring watch submittal/AF-S-031.yaml
 
-The papers are built at the start, and again whenever the spec is saved, or a file that it
-was built from: its records and confirmations, the house style. Papers that would be the same
-stay as they are. A finding is printed once; what is still there is counted. An error stops
-nothing: mend it and save. A file that is missing is waited for.
+The papers are built at the start, and again whenever the spec is saved, or any file it
+was built from: its records and confirmations, the house style. Unchanged papers are
+left alone. A finding is printed once, then only counted. An error stops nothing: fix it
+and save. If a file is missing, watch waits for it.
 
 The file of a submittal is watched too, with the specs, records, roster and PDFs that it
-encloses; of the options, --out, --paper, --house and --as-of hold for it.
+encloses; only --out, --paper, --house and --as-of apply to it.
 
-End it with Ctrl-C: papers that are being written are written to the end.
+End it with Ctrl-C: a paper being written is finished first.
 
 Exit code: 0 ended with Ctrl-C, 2 could not run.")]
 pub(crate) struct WatchArguments {
@@ -125,7 +128,7 @@ pub(crate) struct PapersArguments {
     /// Make only these papers
     #[arg(long, value_enum, value_delimiter = ',', value_name = "PAPERS")]
     pub(crate) only: Vec<PaperKind>,
-    /// Print on this paper, whatever the spec says
+    /// Print on this paper; overrides the spec
     #[arg(long, value_enum)]
     pub(crate) paper: Option<Paper>,
     /// Set the papers in the house style of this folder
@@ -133,19 +136,19 @@ pub(crate) struct PapersArguments {
     /// The folder holds house.yaml.
     #[arg(long, value_name = "DIR")]
     pub(crate) house: Option<PathBuf>,
-    /// Cut the cards to this size, whatever the spec says
+    /// Cut the cards to this size; overrides the spec
     #[arg(long, value_enum, value_name = "TRIM", hide_short_help = true)]
     pub(crate) card_trim: Option<CardTrim>,
-    /// How a sheet of cards is turned, or that it is folded, whatever the spec says
+    /// How to turn the sheet for the back, or fold it; overrides the spec
     #[arg(long, value_enum, hide_short_help = true)]
     pub(crate) flip: Option<Flip>,
-    /// Set the papers in these languages, whatever the spec says
+    /// Set the papers in these languages; overrides the spec
     ///
     /// One, or two with one on each side of the card.
     #[arg(long, value_enum, value_delimiter = ',', value_name = "LANGUAGES")]
     pub(crate) language: Vec<Language>,
-    /// How long your printer prints the 100 mm bar that runs to the right on an
-    /// uncorrected page of depth marks; they are corrected by both bars
+    /// Length measured on the horizontal 100 mm bar of an uncorrected sheet of depth marks;
+    /// give both bars, and the sheet is corrected
     #[arg(
         long,
         value_name = "LENGTH",
@@ -155,7 +158,7 @@ pub(crate) struct PapersArguments {
         hide_short_help = true
     )]
     pub(crate) measured_x: Option<Length>,
-    /// The same for the 100 mm bar that runs down
+    /// Length measured on the vertical 100 mm bar
     #[arg(
         long,
         value_name = "LENGTH",
@@ -167,14 +170,14 @@ pub(crate) struct PapersArguments {
     pub(crate) measured_y: Option<Length>,
     /// Sign the papers with this private key
     ///
-    /// `coldring keys` makes one. Each paper carries a QR code, and nothing else of
-    /// it changes.
+    /// `coldring keys` makes one. Each paper carries a QR code; nothing else on it
+    /// changes.
     #[arg(long, value_name = "FILE")]
     pub(crate) key: Option<PathBuf>,
     /// Write a picture of each page beside its PDF
     #[arg(long, value_enum, value_name = "FORM")]
     pub(crate) image: Option<ImageForm>,
-    /// Dots to the inch of PNG pictures, 36 to 600 [default: 110]
+    /// Resolution of PNG pictures in dots per inch, 36 to 600 [default: 110]
     #[arg(
         long,
         value_name = "DPI",
@@ -183,7 +186,7 @@ pub(crate) struct PapersArguments {
         hide_short_help = true
     )]
     pub(crate) image_resolution: Option<u16>,
-    /// The date that date rules compare with [default: today]
+    /// Date to check against [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument, hide_short_help = true)]
     pub(crate) as_of: Option<NaiveDate>,
 }

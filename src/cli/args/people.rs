@@ -23,25 +23,25 @@ Examples:
 
 A roster is YAML, or CSV by its ending: UTF-8, commas or semicolons, a header, a row for
 each fuser and procedure, more rows for more specimens or failed joints. Its columns:
-  name, badge, procedure              always there; the procedure may be empty
+  name, badge, procedure              required; the procedure may be empty
   language                            en, es or another code
   specimen_date, specimen_result, specimen_joint, specimen_revision, specimen_sizes,
-  specimen_record                     the result is pass or fail; sizes have commas between
-                                      them; joint, revision and sizes may be empty
+  specimen_record                     the result is pass or fail; commas between sizes;
+                                      joint, revision and sizes may be empty
   last_production_joint, certificate  dates, year first: 2026-09-14
   production_joints, confirmed        dates with spaces between them
   failed_joint_date, failed_joint_found_by, failed_joint_note
                                       the day it was found, by test or visual
 A rule set is chosen in a YAML roster or with --rules, which governs; none is guessed.
-`coldring limits fuser-rules` has each with its source. A qualification holds through its
-last day, that day included.
+`coldring limits fuser-rules` has each with its source. A qualification holds through
+its last day, that day included.
 
-`coldring explain --json fusers` tells what the JSON holds; CSV has the fields of its rows as
-columns. Texts are written as they stand on the roster; one that a spreadsheet would take
-for a formula is a warning. ICS is a calendar of the last days of those qualified, each
-with a reminder as long ahead as --due-within.
+`coldring explain --json fusers` documents the JSON; CSV has the fields of its rows as
+columns. Text is copied as is; text that a spreadsheet would run as a formula gets a
+warning. ICS is a calendar of the last days of those qualified, each with a reminder as
+long ahead as --due-within.
 
-A roster is about people: nothing of it is written anywhere but to standard output.
+A roster is personal data: it is written only to standard output.
 
 Exit code: 0 listed, 1 errors in the roster (nobody is listed), 2 could not run.")]
 pub(crate) struct FusersArguments {
@@ -51,7 +51,7 @@ pub(crate) struct FusersArguments {
     /// The day the list is for [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub(crate) as_of: Option<NaiveDate>,
-    /// How long ahead the end of a qualification is due soon
+    /// Days before expiry that count as due soon
     #[arg(long, value_name = "DAYS", default_value = "60 days", value_parser = days)]
     pub(crate) due_within: u32,
     /// List this procedure only
@@ -97,8 +97,8 @@ fn days(text: &str) -> Result<u32, String> {
 Example:
   coldring submittal submittal/AF-S-031.yaml
 
-The file says what the submittal is of and what it encloses; paths start at its folder, and
-may begin with one ../ to reach specs that stand beside it:
+The file says what is submitted and what is enclosed; paths start at its folder, and may
+begin with one ../ to reach specs beside it:
   coldring-submittal: 1
   number: AF-S-031
   revision: 0
@@ -119,7 +119,7 @@ may begin with one ../ to reach specs that stand beside it:
     - {file: attachments/certificate.pdf, title: Material certificate}
 
 It goes into a folder of its own, since records and the list of fusers name people. Same
-files, same bytes: findings about dates go by the date of the submittal unless told otherwise.
+files, same bytes: dates are checked against the date of the submittal, or --as-of.
 
 Exit code: 0 no errors, 1 errors in a file (nothing is written), 2 could not run.")]
 pub(crate) struct SubmittalArguments {
@@ -132,7 +132,7 @@ pub(crate) struct SubmittalArguments {
     /// Folder the submittal goes to, in one of its own
     #[arg(long, value_name = "DIR", default_value = "out")]
     pub(crate) out: PathBuf,
-    /// Print on this paper, whatever the file says
+    /// Print on this paper; overrides the file
     #[arg(long, value_enum)]
     pub(crate) paper: Option<Paper>,
     /// Set the papers in the house style of this folder, which holds house.yaml
@@ -148,18 +148,18 @@ Examples:
   coldring cards af-jp-12.yaml --fusers people.yaml --previous af-jp-12-r1.yaml
   coldring cards af-jp-12.yaml --fusers people.yaml --key private.pem
 
-Each fuser who is qualified that day under a spec's procedure gets a card: name, badge, the
-procedure's number and revision, the last day, that day included, and its figures, in the
-fuser's own language. Everybody else is listed with the reason. A specimen counts for the
-revision it was made by. For a later one, give the earlier spec with --previous: it counts
-if nothing that changed asks fusers to qualify again. `coldring explain fusers` has more.
+Each fuser who is qualified that day under a spec's procedure gets a card: name, badge,
+the procedure's number and revision, the last day, that day included, and its figures,
+in the fuser's own language. Everybody else is listed with the reason. A specimen counts
+for the revision it was made by. For a later one, give the earlier spec with --previous:
+it counts if no change requires fusers to requalify. `coldring explain fusers` has more.
 
-Cards come imposed on sheets, some 400 in a file, into OUT/cards-DATE. The files name people
-on the cards only. A key puts a signed code on every card; its file may be read by nobody
-but its owner.
+Cards are laid out on sheets, about 400 per file, in OUT/cards-DATE. Only the cards name
+people. A key puts a signed code on every card; its file must be readable by its owner
+only.
 
-JSON has a row for each fuser and procedure on the roster; CSV has the fields of the rows as
-columns. `coldring explain --json cards` tells what they hold.
+JSON has a row for each fuser and procedure on the roster; CSV has the fields of the
+rows as columns. `coldring explain --json cards` documents them.
 
 Exit code: 0 printed, 1 errors in a spec (no cards of it) or in the roster (no cards at
 all), 2 could not run.")]
@@ -170,7 +170,7 @@ pub(crate) struct CardsArguments {
     /// Roster of the fusers, YAML or CSV
     #[arg(long, value_name = "FILE")]
     pub(crate) fusers: PathBuf,
-    /// Spec of an earlier revision, to see whether its specimens still hold
+    /// Spec of an earlier revision, to see whether its specimens still count
     #[arg(long, value_name = "SPEC")]
     pub(crate) previous: Vec<PathBuf>,
     /// The day the cards are for [default: today]
@@ -182,16 +182,16 @@ pub(crate) struct CardsArguments {
     /// One card with all procedures of a fuser, folded like an accordion
     #[arg(long)]
     pub(crate) combined: bool,
-    /// Print on this paper, whatever the specs say
+    /// Print on this paper; overrides the specs
     #[arg(long, value_enum)]
     pub(crate) paper: Option<Paper>,
-    /// Cut the cards to this size, whatever the specs say
+    /// Cut the cards to this size; overrides the specs
     #[arg(long, value_enum, value_name = "TRIM", hide_short_help = true)]
     pub(crate) card_trim: Option<CardTrim>,
-    /// How a sheet of cards is turned, or that it is folded, whatever the specs say
+    /// How to turn the sheet for the back, or fold it; overrides the specs
     #[arg(long, value_enum, hide_short_help = true)]
     pub(crate) flip: Option<Flip>,
-    /// Set all cards in this language, whatever the fusers read
+    /// Set all cards in this language; overrides the roster
     #[arg(long, value_enum)]
     pub(crate) language: Option<Language>,
     /// Set the cards in the house style of this folder, which holds house.yaml

@@ -13,18 +13,18 @@ Examples:
   coldring preview my.yaml
   coldring preview my.yaml --house our-style --port 8765
 
-Prints a link to a page on this computer: the spec to edit with a list of its fields, what is
-wrong with it, and its papers as they would be printed, the card first. Where the text that
-fixes a finding is known, a button writes it; nothing is saved by that. The link works once, for one browser; more tabs of that
-browser may follow. Nothing is reached over the network, and the file is written only when
-the page is told to save. Ctrl-C ends it.
+Prints a link to a page on this computer: the spec to edit with a list of its fields,
+what is wrong with it, and its papers as they would be printed, the card first. Where
+the text that fixes a finding is known, a button writes it into the page, not into the
+file. The link works once, for one browser; more tabs of that browser may follow. The
+page uses no network, and the file is written only when you save. Ctrl-C ends it.
 
 Exit code: 0 ended, 2 could not run.")]
 pub(crate) struct PreviewArguments {
     /// Spec to edit and look at
     #[arg(value_name = "SPEC")]
     pub(crate) spec: PathBuf,
-    /// Port on this computer [default: any that is free]
+    /// Port on this computer [default: a free one]
     #[arg(
         long,
         value_name = "PORT",
@@ -35,7 +35,7 @@ pub(crate) struct PreviewArguments {
     /// Set the papers in the house style of this folder, which holds house.yaml
     #[arg(long, value_name = "DIR")]
     pub(crate) house: Option<PathBuf>,
-    /// The date that date rules compare with [default: today]
+    /// Date to check against [default: today]
     #[arg(long, value_name = "DATE", value_parser = date_argument)]
     pub(crate) as_of: Option<NaiveDate>,
 }

@@ -14,14 +14,14 @@ Examples:
   coldring shell --out /usr/local            for everybody, as root
   coldring shell bash > coldring.bash        one script, to put where you like
 
-DIR gets them where shells and man look below a prefix:
+Files go where shells and man look under a prefix, DIR:
   share/bash-completion/completions/coldring
   share/zsh/site-functions/_coldring
   share/fish/vendor_completions.d/coldring.fish
   share/powershell/coldring.ps1
   share/man/man1/coldring.1, coldring-build.1, ...
   share/man/man5/coldring-spec.5, ...
-bash needs the package bash-completion. zsh has to be told in ~/.zshrc, before compinit:
+bash needs the package bash-completion. For zsh add this to ~/.zshrc before compinit:
   fpath=(~/.local/share/zsh/site-functions $fpath)
 PowerShell reads it from your profile:
   . ~/.local/share/powershell/coldring.ps1

@@ -147,8 +147,8 @@ pub(crate) fn text(
         |row| row.no_card_reason.clone().unwrap_or_default(),
     ));
     text.push_str(
-        "\nBy the roster and its rule sets. A day on a card is the last one that counts. Cards \
-         approve nobody;\nwho may work is for a qualified person to decide.\n",
+        "\nAccording to the roster and its rule sets. Dates shown are the last day of validity. \
+        Cards approve\nnobody. A qualified person decides who may work.\n",
     );
     text
 }

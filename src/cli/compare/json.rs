@@ -5,7 +5,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::cli::head::{COMPARISON, Head};
-use crate::cli::json::{JsonFinding, json_finding};
+use crate::core::finding_json::{JsonFinding, json_finding};
 use crate::papers::compile::Compared;
 use crate::procedure::compare::{Change, Class, Comparison, Fact, Side};
 use crate::spec::Status;

@@ -4,8 +4,8 @@ use crate::cli::layout::wrap;
 use crate::core::digest;
 use crate::papers::sheets::house::Words;
 use crate::papers::sheets::{
-    Answer, Clauses, Group, Language, change_groups, fusers_answer, procedure_answer,
-    revision_notes,
+    Answer, Clauses, Group, Language, change_groups, fusers_answer, no_difference,
+    procedure_answer, revision_notes,
 };
 use crate::procedure::compare::{Comparison, Side};
 
@@ -21,11 +21,7 @@ pub(crate) fn comparison(comparison: &Comparison, [old, new]: [&String; 2]) -> S
         text += &format!("        {line}\n");
     }
     if comparison.changes.is_empty() {
-        text += "\nNothing that the specs state differs";
-        text += match comparison.old.digest == comparison.new.digest {
-            true => ": they are the same, byte for byte.\n",
-            false => "; comments, order or units do.\n",
-        };
+        text += &format!("\n{}\n", no_difference(comparison));
         return text;
     }
     text.push('\n');

@@ -28,7 +28,7 @@ impl Topic {
         let mut shown = String::new();
         let mut fenced = false;
         for line in self.text.lines() {
-            if line.starts_with("```") {
+            if line.trim_start().starts_with("```") {
                 fenced = !fenced;
             } else if fenced && !line.is_empty() {
                 shown += &format!("    {line}\n");

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 
 use chrono::NaiveDate;
 
-use crate::people::fusers::{Rules, Standing};
+use crate::people::fusers::{self, Rules, Standing};
 use crate::published::{Basis, library};
 
 pub(crate) fn list(
@@ -27,19 +27,25 @@ pub(crate) fn list(
         text.push_str(&format!("\n{}\n", heading(procedure, &rows)));
         text.push_str(&held_revisions(procedure, rules));
         let (qualified, not): (Vec<_>, Vec<_>) = rows.into_iter().partition(|s| s.qualified());
-        let (due, current): (Vec<_>, Vec<_>) = qualified
-            .into_iter()
-            .partition(|s| s.due_within(due_within, as_of));
-        let soon = format!("qualified, due within {due_within} days");
-        for (title, chosen) in [("qualified", current), (&soon, due), ("not qualified", not)] {
-            text.push_str(&section(title, &chosen, as_of));
+        // The roster does not say which sizes a procedure has, so a fuser who passed in
+        // some of them may lack others.
+        let (all, some): (Vec<_>, Vec<_>) =
+            qualified.into_iter().partition(|s| s.sizes().is_empty());
+        for (which, standings) in [("", all), (" in the sizes named only", some)] {
+            let (due, current): (Vec<_>, Vec<_>) = standings
+                .into_iter()
+                .partition(|s| s.due_within(due_within, as_of));
+            let soon = format!("qualified{which}, due within {due_within} days");
+            text.push_str(&section(&format!("qualified{which}"), &current, as_of));
+            text.push_str(&section(&soon, &due, as_of));
         }
+        text.push_str(&section("not qualified", &not, as_of));
     }
     text.push_str(
-        "\nBy the roster and the rule sets named here. A day given is the last one that counts. A \
-         specimen\ncounts for the revision it was made by; `coldring cards` sees whether it holds for \
-         the revision in force.\nThe list approves nobody; who may work is for a qualified person to \
-         decide.\n",
+        "\nAccording to the roster and rule sets above. Dates shown are the last day of \
+        validity. A specimen\ncounts for the revision it was made by; `coldring cards` checks \
+        whether it still counts for the\ncurrent revision. The list approves nobody. A qualified \
+        person decides who may work.\n",
     );
     text
 }
@@ -96,8 +102,12 @@ fn section(title: &str, standings: &[&Standing<'_>], as_of: NaiveDate) -> String
             Some(days) if standing.qualified() => format!("{days} days"),
             _ => String::new(),
         };
+        let sizes = match standing.sizes() {
+            [] => String::new(),
+            sizes => format!("for {} and smaller: ", fusers::size_list(sizes)),
+        };
         text.push_str(&format!(
-            "    {:badge$}  {:name$}  {until:10}  {left:9}  {}\n",
+            "    {:badge$}  {:name$}  {until:10}  {left:9}  {sizes}{}\n",
             standing.fuser.badge.value, standing.fuser.name.value, standing.reason
         ));
     }

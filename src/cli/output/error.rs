@@ -60,8 +60,8 @@ impl fmt::Display for OutputError {
             ),
             OutputError::NotAFolder(path) => write!(
                 f,
-                "{} is in the way: a folder is needed there; move it, or choose another folder \
-                 with --out",
+                "{} is in the way: a folder is needed there; choose another folder with \
+                 --out, or move it",
                 path.display()
             ),
             OutputError::NotAFile(path) => write!(

@@ -10,7 +10,7 @@ const HEAD: [[&str; 2]; 7] = [
     ["on heater", "s"],
     ["change-over", "s"],
     ["hold", "s"],
-    ["heater and", "crew taken, s"],
+    ["heater and", "crew busy, s"],
     ["then leave", "alone"],
     ["until handled", ""],
 ];
@@ -30,7 +30,7 @@ pub(crate) fn plan(document: &Document) -> String {
         .collect();
     if !unsure.is_empty() {
         text.push_str(&format!(
-            "  From memory in part, verify: {}\n",
+            "  Partly from memory; verify: {}\n",
             unsure.join(", ")
         ));
     }

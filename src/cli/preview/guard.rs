@@ -116,7 +116,7 @@ pub(crate) fn has_session_cookie(state: &PreviewState, headers: &HeaderMap) -> b
 
 /// The page for visitors without the cookie, or with a used link.
 pub(crate) fn no_entry() -> Response {
-    let page = Html(include_str!("page/no-entry.html"));
+    let page = Html(include_str!("no-entry.html"));
     (StatusCode::FORBIDDEN, page).into_response()
 }
 

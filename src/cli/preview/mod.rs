@@ -8,6 +8,8 @@
 //! is named by the digest of its content, so the browser fetches only images
 //! that are new and near the view; images run no scripts.
 //!
+//! The page itself and its messages are in [`crate::page`].
+//!
 //! | file | does |
 //! |---|---|
 //! | `session` | access: the link that works once, then a cookie and a secret path |
@@ -16,13 +18,10 @@
 //! | `state` | the state the handlers share |
 //! | `server` | the routes and their handlers |
 //! | `worker` | the thread that checks and lays out the newest text of each tab |
-//! | `messages` | what the page and the program send each other, as JSON |
 //! | `spec_file` | reads, saves and copies the file, and makes its papers |
-//! | `page/` | the page itself; only its `engine.js` talks to the program |
 
 mod connections;
 mod guard;
-mod messages;
 mod server;
 mod session;
 mod spec_file;

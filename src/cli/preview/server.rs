@@ -15,12 +15,12 @@ use serde::Deserialize;
 use serde_json::json;
 
 use super::guard::{NO_ENTRY_STYLE_PATH, guard, has_session_cookie, no_entry};
-use super::messages::{PaperOptions, PreviewRequest, paper_by_id};
 use super::spec_file::FileError;
 use super::state::{LONGEST_REQUEST, PreviewState};
-use crate::authoring::rule_index;
-use crate::authoring::schema;
 use crate::cli::internal_error;
+use crate::page::files::{FILES, HTML, STYLE};
+use crate::page::messages::{PaperOptions, PreviewRequest, UnknownValue, paper_by_id};
+use crate::page::{self, FieldRequest};
 use crate::papers::fonts::page_fonts;
 
 type Shared = State<Arc<PreviewState>>;
@@ -37,10 +37,15 @@ pub(crate) fn routes(state: Arc<PreviewState>) -> Router {
         .route("/copy", post(copy))
         .route("/pdf/{paper}", get(pdf))
         .route("/rule/{slug}", get(rule))
-        .route("/help", get(field_help));
-    for (path, kind, text) in PAGE_FILES {
-        let answer = ([(header::CONTENT_TYPE, *kind)], *text);
-        routes = routes.route(path, get(move || async move { answer }));
+        .route("/help", get(field_help))
+        .route("/form", post(form))
+        .route("/field", post(field));
+    for file in FILES {
+        let answer = ([(header::CONTENT_TYPE, file.kind)], file.text);
+        routes = routes.route(
+            &format!("/{}", file.name),
+            get(move || async move { answer }),
+        );
     }
     // A refused visitor does not learn the path of the page.
     let refused = ([(header::CONTENT_TYPE, STYLE)], NO_ENTRY_STYLE);
@@ -52,29 +57,7 @@ pub(crate) fn routes(state: Arc<PreviewState>) -> Router {
         .with_state(state)
 }
 
-const SCRIPT: &str = "text/javascript; charset=utf-8";
-const STYLE: &str = "text/css; charset=utf-8";
-const NO_ENTRY_STYLE: &str = include_str!("page/no-entry.css");
-
-/// The files of the page: path, type, contents.
-const PAGE_FILES: &[(&str, &str, &str)] = &[
-    ("/mark.svg", "image/svg+xml", include_str!("page/mark.svg")),
-    ("/preview.css", STYLE, include_str!("page/preview.css")),
-    ("/editor.css", STYLE, include_str!("page/editor.css")),
-    ("/outline.css", STYLE, include_str!("page/outline.css")),
-    ("/findings.css", STYLE, include_str!("page/findings.css")),
-    ("/preview.js", SCRIPT, include_str!("page/preview.js")),
-    ("/engine.js", SCRIPT, include_str!("page/engine.js")),
-    ("/editor.js", SCRIPT, include_str!("page/editor.js")),
-    ("/outline.js", SCRIPT, include_str!("page/outline.js")),
-    ("/findings.js", SCRIPT, include_str!("page/findings.js")),
-    ("/edits.js", SCRIPT, include_str!("page/edits.js")),
-    ("/pages.js", SCRIPT, include_str!("page/pages.js")),
-    ("/scale.js", SCRIPT, include_str!("page/scale.js")),
-    ("/file.js", SCRIPT, include_str!("page/file.js")),
-    ("/fold.js", SCRIPT, include_str!("page/fold.js")),
-    ("/side.js", SCRIPT, include_str!("page/side.js")),
-];
+const NO_ENTRY_STYLE: &str = include_str!("no-entry.css");
 
 #[derive(Debug, Deserialize)]
 struct LinkQuery {
@@ -90,7 +73,7 @@ async fn index(
     let known = has_session_cookie(&state, &headers);
     let opened = || Redirect::to(state.session.base());
     match link.token {
-        None if known => Html(include_str!("page/index.html")).into_response(),
+        None if known => Html(HTML).into_response(),
         Some(_) if known => opened().into_response(),
         None => no_entry(),
         Some(token) => match state.session.redeem(&token) {
@@ -114,7 +97,7 @@ async fn file(State(state): Shared) -> Response {
 async fn preview(State(state): Shared, Json(request): Json<PreviewRequest>) -> Response {
     let options = match request.options.options() {
         Ok(options) => options,
-        Err(status) => return status.into_response(),
+        Err(UnknownValue) => return StatusCode::BAD_REQUEST.into_response(),
     };
     let messages = state.worker.submit(request, options);
     let lines = unfold(messages, |mut messages| async move {
@@ -182,7 +165,7 @@ async fn pdf(
     };
     let options = match print.options.options() {
         Ok(options) => options,
-        Err(status) => return status.into_response(),
+        Err(UnknownValue) => return StatusCode::BAD_REQUEST.into_response(),
     };
     blocking(move || {
         let spec_file = &state.spec_file;
@@ -209,19 +192,8 @@ async fn pdf(
 }
 
 async fn rule(Path(slug): Path<String>) -> Response {
-    match rule_index::rules().find(|rule| rule.slug == slug) {
-        Some(rule) => {
-            let explanation = json!({
-                "rule": rule.slug,
-                "severity": rule.severity.word(),
-                "summary": rule.summary,
-                "why": rule.why,
-                "example": rule.example,
-                "fix": rule.fix,
-                "dated": rule.dated,
-            });
-            Json(explanation).into_response()
-        }
+    match page::why(&slug) {
+        Some(why) => Json(why).into_response(),
         None => StatusCode::NOT_FOUND.into_response(),
     }
 }
@@ -236,11 +208,24 @@ async fn field_help(Query(field): Query<HelpQuery>) -> Response {
     let Ok(path) = serde_json::from_str::<Vec<String>>(&field.path) else {
         return StatusCode::BAD_REQUEST.into_response();
     };
-    let path: Vec<_> = path.iter().map(String::as_str).collect();
-    // An entry of a list or a size has no help of its own: that of its group is shown.
-    let groups = (1..=path.len()).rev().filter_map(|keys| path.get(..keys));
-    let help = { groups }.find_map(|path| schema::describe(schema::Kind::Spec, path));
-    Json(json!({ "help": help })).into_response()
+    Json(json!({ "help": page::describe(&path) })).into_response()
+}
+
+#[derive(Debug, Deserialize)]
+struct FormRequest {
+    text: String,
+}
+
+async fn form(Json(request): Json<FormRequest>) -> Response {
+    blocking(move || Json(page::form(&request.text))).await
+}
+
+async fn field(Json(request): Json<FieldRequest>) -> Response {
+    blocking(move || match page::write_field(&request) {
+        Ok(edits) => Json(json!({ "edits": edits })).into_response(),
+        Err(why) => error_response(FileError::Failed(why.to_owned())),
+    })
+    .await
 }
 
 fn error_response(why: FileError) -> Response {
@@ -266,39 +251,5 @@ async fn blocking<T: IntoResponse + Send + 'static>(
         }
         // The program is ending.
         Err(_) => StatusCode::SERVICE_UNAVAILABLE.into_response(),
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::PAGE_FILES;
-
-    #[test]
-    fn only_the_engine_of_the_page_talks_to_the_program() {
-        let scripts = PAGE_FILES
-            .iter()
-            .filter(|(path, _, _)| path.ends_with(".js"));
-        let asks = [
-            "fetch(",
-            "XMLHttpRequest",
-            "WebSocket",
-            "EventSource",
-            "picture/",
-        ];
-        let talk = scripts.filter(|(_, _, text)| asks.iter().any(|ask| text.contains(ask)));
-        let paths: Vec<_> = talk.map(|(path, _, _)| *path).collect();
-        assert_eq!(paths, ["/engine.js"]);
-    }
-
-    /// A script that is not served would leave the page dead.
-    #[test]
-    fn every_script_that_is_imported_is_served() {
-        for (path, _, text) in PAGE_FILES {
-            for import in text.lines().filter(|line| line.starts_with("import ")) {
-                let from = import.split('"').nth(1).unwrap_or(import);
-                let served = |(path, _, _): &(&str, _, _)| from.strip_prefix('.') == Some(path);
-                assert!(PAGE_FILES.iter().any(served), "{path}: {import}");
-            }
-        }
     }
 }

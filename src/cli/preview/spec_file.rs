@@ -14,16 +14,17 @@ use chrono::NaiveDate;
 use serde::Serialize;
 
 use crate::cli::args::PreviewArguments;
+use crate::cli::build::template_error;
 use crate::cli::input::{self, display_path};
 use crate::cli::output::{Access, OutputError, overwrite_user_file, write_new};
 use crate::core::budget;
 use crate::core::digest::sha256;
 use crate::core::finding::Finding;
 use crate::core::source::{Source, Sources};
-use crate::papers::compile::{Options, PaperKind, compile_with_cache};
+use crate::page::{one_paper, oversized};
+use crate::papers::compile::{Options, PaperKind};
 use crate::papers::house::rules::HOUSE_NOT_READ;
 use crate::spec::language::Language;
-use crate::spec::rules;
 
 /// How many copies of one spec may be beside it.
 const MOST_COPIES: u32 = 99;
@@ -79,13 +80,7 @@ impl SpecFile {
     /// The finding that a build would stop at.
     pub(crate) fn sources(&self, text: &str) -> Result<Sources, (Box<Sources>, Box<Finding>)> {
         let name = self.name();
-        if text.len() > budget::SPEC.bytes {
-            let finding = rules::SPEC_TOO_LARGE
-                .about_file(format!(
-                    "the text has more than {} bytes",
-                    budget::SPEC.bytes
-                ))
-                .help("check that the right text was pasted");
+        if let Some(finding) = oversized(text) {
             return Err((Box::new(Source::new(name, "").into()), Box::new(finding)));
         }
         let sources = input::with_included_files(&self.spec, Source::new(name, text));
@@ -179,7 +174,7 @@ impl SpecFile {
     /// The PDF of one paper of the saved file, if its digest is still `seen`.
     pub(crate) fn pdf(
         &self,
-        (kind, further): (PaperKind, Option<Language>),
+        paper: (PaperKind, Option<Language>),
         options: &Options,
         seen: Option<&str>,
     ) -> Result<Vec<u8>, FileError> {
@@ -189,28 +184,9 @@ impl SpecFile {
         };
         let sources = self.sources(text);
         let sources = sources.map_err(|(_, finding)| FileError::Failed(finding.message.clone()))?;
-        let options = Options {
-            papers: vec![kind],
-            ..options.clone()
-        };
-        let outcome = compile_with_cache(&sources, &options, self.as_of());
-        let outcome = outcome.map_err(|error| {
-            FileError::Failed(crate::cli::build::template_error(&sources, &error))
-        })?;
-        if outcome.checked.has_error() {
-            let message = "the spec has errors, so no paper is made of it; mend them first";
-            return Err(FileError::Failed(message.to_owned()));
-        }
-        let mut made = outcome.papers.into_iter();
-        if let Some(paper) = made.find(|paper| paper.further == further) {
-            return Ok(paper.bytes);
-        }
-        let mut reasons = outcome.withheld.into_iter().map(|(_, reason)| reason);
-        let reason = reasons.next();
-        Err(FileError::Failed(reason.map_or_else(
-            || "there is no such paper of this spec".to_owned(),
-            |reason| reason.into_owned(),
-        )))
+        let told = |error: &_| template_error(&sources, error);
+        let made = one_paper(&sources, paper, options, self.as_of(), told);
+        made.map_err(FileError::Failed)
     }
 
     /// The name of a downloaded paper.

@@ -4,7 +4,6 @@
 
 use std::collections::{HashMap, VecDeque};
 use std::io::Error;
-use std::ops::ControlFlow;
 use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
 use std::thread;
 use std::time::Duration;
@@ -12,11 +11,11 @@ use std::time::Duration;
 use tokio::sync::mpsc::{UnboundedReceiver, UnboundedSender, unbounded_channel};
 
 use super::STACK;
-use super::messages::{PaperName, PreviewMessage, PreviewRequest, paper_by_id, paper_id};
 use super::spec_file::SpecFile;
 use crate::cli::internal_error;
 use crate::cli::report::without_identity;
-use crate::papers::compile::{Options, PaperKind, PreviewEvent, pictures};
+use crate::page::messages::{PreviewMessage, PreviewRequest, paper_by_id};
+use crate::papers::compile::{Options, PaperKind, Preview, PreviewEvent};
 use crate::papers::typeset::Picture;
 use crate::process::socket::heat::advice::EstimateCache;
 
@@ -193,47 +192,28 @@ impl Shared {
                 return Ok(());
             }
         };
-        let mut paused = false;
         let first = paper_by_id(&job.request.in_view).unwrap_or((PaperKind::Procedure, None));
-        let result = pictures(
-            &sources,
-            &job.options,
-            spec_file.as_of(),
-            known,
-            first,
-            |look| {
-                let message = match look {
-                    PreviewEvent::Checked(checked) => PreviewMessage::findings(checked, &sources),
-                    PreviewEvent::Papers(papers) => PreviewMessage::Papers {
-                        papers: papers
-                            .into_iter()
-                            .map(|(kind, further)| PaperName::new(kind, further))
-                            .collect(),
-                    },
-                    PreviewEvent::Paper(paper) => {
-                        let message = PreviewMessage::paper(
-                            paper_id(paper.kind, paper.further),
-                            &paper.pages,
-                        );
-                        for picture in paper.pages.into_iter().flatten() {
-                            self.keep_picture(picture);
-                        }
-                        message
-                    }
-                };
-                send(job, &message);
-                if matches!(message, PreviewMessage::Paper { .. }) && !paused {
-                    paused = true;
-                    self.wait_for_keystroke();
+        let mut preview = Preview::new(sources, job.options.clone());
+        let mut paused = false;
+        while let Some(event) = { preview.step(first, spec_file.as_of(), known) }
+            .map_err(|error| crate::cli::build::template_error(preview.sources(), &error))?
+        {
+            let message = PreviewMessage::from_event(&event, &preview);
+            if let PreviewEvent::Paper(paper) = event {
+                for picture in paper.pages.into_iter().flatten() {
+                    self.keep_picture(picture);
                 }
-                if self.is_outdated(job) {
-                    ControlFlow::Break(())
-                } else {
-                    ControlFlow::Continue(())
-                }
-            },
-        );
-        result.map_err(|error| crate::cli::build::template_error(&sources, &error))
+            }
+            send(job, &message);
+            if matches!(message, PreviewMessage::Paper { .. }) && !paused {
+                paused = true;
+                self.wait_for_keystroke();
+            }
+            if self.is_outdated(job) {
+                break;
+            }
+        }
+        Ok(())
     }
 
     fn keep_picture(&self, picture: Picture) {

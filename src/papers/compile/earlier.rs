@@ -45,7 +45,7 @@ impl<'a> Earlier<'a> {
         if let Some(number) = number.filter(|_| !self.inputs.unread) {
             let message = format!("no spec of {} is given to compare it with", number.value);
             let finding = rules::COMPARED_WITH_OTHER_PROCEDURE.at(number.span, message);
-            let help = "give the spec of the revision in force too, or leave this one out";
+            let help = "give the spec of the current revision too, or leave this one out";
             self.checked.findings.push(finding.help(help));
         }
         self.checked

@@ -1,7 +1,7 @@
 //! The forms that go with a procedure: the qualification record, blank or filled
 //! in from a record file, the joint log, the test sheet of a fuser and the lesson
-//! sheet. They are made from any spec that can be read, even one with errors:
-//! joints are made to prove a draft.
+//! sheet. Record and log are made from any spec that can be read, even one with errors:
+//! joints are made to prove a draft. The two sheets that people learn times from are not.
 
 use chrono::NaiveDate;
 
@@ -45,6 +45,11 @@ impl FormKind {
         FormKind::LessonSheet,
     ];
 
+    /// Whether people learn the procedure's times from it.
+    fn teaches(self) -> bool {
+        matches!(self, FormKind::TestSheet | FormKind::LessonSheet)
+    }
+
     fn file_name(self) -> &'static str {
         match self {
             FormKind::Record => "record-form.pdf",
@@ -83,6 +88,8 @@ pub(crate) struct Forms {
     pub(crate) identity: Option<Identity>,
     /// File name and PDF of each form.
     pub(crate) files: Vec<(&'static str, Vec<u8>)>,
+    /// Whether sheets that teach times are left out, since the spec has errors.
+    pub(crate) withheld: bool,
     /// For the record given by the user: how many of its test joints count, and
     /// how many it has.
     pub(crate) counted: (usize, usize),
@@ -121,6 +128,7 @@ pub(crate) fn forms(order: FormsOrder<'_>) -> Result<Forms, TypesetError> {
             checked,
             identity: None,
             files: Vec::new(),
+            withheld: false,
             counted: (0, 0),
         });
     };
@@ -162,13 +170,23 @@ pub(crate) fn forms(order: FormsOrder<'_>) -> Result<Forms, TypesetError> {
     let rule = rules
         .for_procedure(&spec.number.value)
         .filter(|_| !wrong_rule);
+    let is_wanted = |kind: &FormKind| !filled && (only.is_empty() || only.contains(kind));
+    let mut of_spec = match FormKind::ALL
+        .iter()
+        .any(|kind| is_wanted(kind) && kind.teaches())
+    {
+        true => check_inputs(&sources, &inputs, Some(&procedure), None, as_of).findings,
+        false => Vec::new(),
+    };
+    of_spec.retain(|finding| finding.severity() == Severity::Error);
+    let withheld = !of_spec.is_empty();
     let mark = language.decimal_mark(procedure.practice());
     // Nobody may work by a withdrawn procedure, nor be taught it.
     let withdrawn = spec.status.value == Status::Withdrawn;
     let kinds = FormKind::ALL.into_iter().filter(|kind| {
-        !filled
-            && (only.is_empty() || only.contains(kind))
+        is_wanted(kind)
             && (*kind == FormKind::Record || !withdrawn)
+            && !(withheld && kind.teaches())
     });
     let make = || -> Result<Vec<(&'static str, Vec<u8>)>, TypesetError> {
         let mut files = Vec::new();
@@ -210,6 +228,7 @@ pub(crate) fn forms(order: FormsOrder<'_>) -> Result<Forms, TypesetError> {
         spec_digest: spec_digest.clone(),
         findings,
     };
+    checked.findings.extend(of_spec);
     checked.findings.extend(of_rules);
     let files = match make() {
         Ok(files) => files,
@@ -222,6 +241,7 @@ pub(crate) fn forms(order: FormsOrder<'_>) -> Result<Forms, TypesetError> {
         identity: Some(identity(spec)),
         checked,
         files,
+        withheld,
         counted,
         sources,
     })

@@ -83,7 +83,8 @@ pub(crate) struct RequestedPaper {
 /// Everything the papers of a spec are made from.
 pub(crate) struct PaperBuilder<'a> {
     procedure: &'a Procedure<'a>,
-    advice: &'a Advice<'a>,
+    /// `None` where no paper is made that prints them.
+    advice: Option<&'a Advice<'a>>,
     sources: &'a Sources,
     checked: &'a Checked,
     options: &'a Options,
@@ -99,7 +100,7 @@ pub(crate) struct PaperBuilder<'a> {
 impl<'a> PaperBuilder<'a> {
     pub(crate) fn new(
         procedure: &'a Procedure<'a>,
-        advice: &'a Advice<'a>,
+        advice: Option<&'a Advice<'a>>,
         sources: &'a Sources,
         checked: &'a Checked,
         options: &'a Options,
@@ -235,18 +236,16 @@ impl<'a> PaperBuilder<'a> {
                     (process.procedure)(procedure, limits, frame)
                 })),
             ),
-            PaperKind::Sources => (
-                Page::Sources,
-                to_json(&with_decimal_mark(mark, || {
-                    (process.sources)(
-                        procedure,
-                        self.advice,
-                        &self.placed_findings(),
-                        limits,
-                        frame,
-                    )
-                })),
-            ),
+            PaperKind::Sources => {
+                let advice = self.advice;
+                let advice = advice.ok_or_else(|| TypesetError::new("no estimates were made"))?;
+                (
+                    Page::Sources,
+                    to_json(&with_decimal_mark(mark, || {
+                        (process.sources)(procedure, advice, &self.placed_findings(), limits, frame)
+                    })),
+                )
+            }
             PaperKind::Lid => (
                 Page::Lid,
                 to_json(&with_decimal_mark(mark, || {
@@ -272,7 +271,7 @@ impl<'a> PaperBuilder<'a> {
             }) {
                 Some(sheet) => (Page::DepthMarks, to_json(&sheet)),
                 None => {
-                    let reason = "no size has a depth that a strip could mark";
+                    let reason = "no size has a measured depth yet";
                     return Ok(Err((kind, reason.into())));
                 }
             },

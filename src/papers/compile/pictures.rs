@@ -1,5 +1,5 @@
 //! Previews a spec while it is being edited: findings first, then pages as
-//! pictures, one paper after another, until the caller stops asking.
+//! pictures, one paper after another, until the caller takes no further step.
 //!
 //! Typst caches layouts by content and style, and thermal estimates are cached by
 //! their input, so only what a keystroke changed is redone: 25 to 50 ms of a
@@ -8,7 +8,7 @@
 //! and carry no metadata, and head and foot read their data from `/frame.json`,
 //! because arguments of `set page` are style of every block.
 
-use std::ops::ControlFlow;
+use std::collections::VecDeque;
 
 use chrono::NaiveDate;
 
@@ -18,7 +18,7 @@ use super::{Checked, Options, ParsedInputs, with_estimates};
 use crate::core::source::Sources;
 use crate::papers::sheets::PaperKind;
 use crate::papers::typeset::{self, Picture, TypesetError};
-use crate::process::socket::heat::advice::EstimateCache;
+use crate::process::socket::heat::advice::{Advice, EstimateCache};
 use crate::spec::language::Language;
 
 /// Printed in place of the digest, because text that is being typed is not yet a
@@ -38,79 +38,167 @@ pub(crate) struct PaperPictures {
     pub(crate) pages: Result<Vec<Picture>, String>,
 }
 
-/// A step of a preview, in the order it is sent.
+/// What a step of a preview made, in the order of the steps.
 #[derive(Debug)]
-pub(crate) enum PreviewEvent<'a> {
-    /// The findings. If there is an error, nothing follows. Sent again if a paper
+pub(crate) enum PreviewEvent {
+    /// The findings are known. If there is an error, nothing follows. Again if a paper
     /// finds a fault in the house style.
-    Checked(&'a Checked),
+    Checked,
     /// The papers that will follow, in the order of [`PaperKind::ALL`].
     Papers(Vec<(PaperKind, Option<Language>)>),
     Paper(PaperPictures),
 }
 
-/// Checks a spec by all rules and, unless there is an error, draws its papers,
-/// `first` before the others. `see` receives each event and returns whether to go
-/// on. `cache` keeps thermal estimates between calls.
-///
-/// # Errors
-/// [`TypesetError`] if one of our own templates fails.
-pub(crate) fn pictures(
-    sources: &Sources,
-    options: &Options,
-    as_of: NaiveDate,
-    cache: &EstimateCache,
-    first: (PaperKind, Option<Language>),
-    mut see: impl FnMut(PreviewEvent<'_>) -> ControlFlow<()>,
-) -> Result<(), TypesetError> {
-    typeset::evict_unused(REMEMBERED);
-    let inputs = ParsedInputs::read(sources, &options.languages);
-    with_estimates(&inputs, sources, as_of, cache, |mut checked, whole| {
-        if see(PreviewEvent::Checked(&checked)).is_break() {
-            return Ok(());
-        }
-        let Some((procedure, advice)) = whole.filter(|_| !checked.has_error()) else {
-            return Ok(());
-        };
-        let at_fault = {
-            let builder = PaperBuilder::new(procedure, advice, sources, &checked, options, &inputs);
-            let builder = builder.preview(IN_PLACE_OF_DIGEST);
-            paper_by_paper(&builder, first, &mut see)
-        };
-        if let Err(error) = at_fault {
-            checked.findings.extend(house_findings(&inputs, error)?);
-            let _ = see(PreviewEvent::Checked(&checked));
-        }
-        Ok(())
-    })
+/// A spec that is checked by all rules and, unless there is an error, drawn paper by
+/// paper. Between two steps its owner may drop it for a newer text.
+#[derive(Debug)]
+pub(crate) struct Preview {
+    sources: Sources,
+    options: Options,
+    inputs: ParsedInputs,
+    checked: Checked,
+    /// Those that are still to be drawn.
+    requested: VecDeque<RequestedPaper>,
+    next: Step,
 }
 
-fn paper_by_paper(
-    builder: &PaperBuilder<'_>,
-    first: (PaperKind, Option<Language>),
-    see: &mut impl FnMut(PreviewEvent<'_>) -> ControlFlow<()>,
-) -> Result<(), TypesetError> {
-    let name = |requested: &RequestedPaper| (requested.kind, requested.further);
-    let mut requested = builder.requested_papers();
-    if see(PreviewEvent::Papers(requested.iter().map(name).collect())).is_break() {
-        return Ok(());
-    }
-    requested.sort_by_key(|requested| name(requested) != first);
-    for requested in requested {
-        let pages = match builder.print(requested)? {
-            Ok(print) => Ok(typeset::pictures(&print)?),
-            Err((_, reason)) => Err(reason.into_owned()),
+#[derive(Debug, Clone, Copy)]
+enum Step {
+    Check,
+    List,
+    Draw,
+}
+
+impl Preview {
+    /// Reads the spec and the files it names.
+    pub(crate) fn new(sources: Sources, options: Options) -> Self {
+        typeset::evict_unused(REMEMBERED);
+        let inputs = ParsedInputs::read(&sources, &options.languages);
+        let checked = Checked {
+            identity: None,
+            spec_digest: String::new(),
+            findings: Vec::new(),
         };
-        let paper = PaperPictures {
-            kind: requested.kind,
-            further: requested.further,
-            pages,
-        };
-        if see(PreviewEvent::Paper(paper)).is_break() {
-            break;
+        Self {
+            sources,
+            options,
+            inputs,
+            checked,
+            requested: VecDeque::new(),
+            next: Step::Check,
         }
     }
-    Ok(())
+
+    pub(crate) fn sources(&self) -> &Sources {
+        &self.sources
+    }
+
+    /// The findings, after the first step.
+    pub(crate) fn checked(&self) -> &Checked {
+        &self.checked
+    }
+
+    /// Takes the next step; `None` after the last. `first` is the paper to draw before
+    /// the others, and `cache` keeps thermal estimates between previews.
+    ///
+    /// # Errors
+    /// [`TypesetError`] if one of our own templates fails.
+    pub(crate) fn step(
+        &mut self,
+        first: (PaperKind, Option<Language>),
+        as_of: NaiveDate,
+        cache: &EstimateCache,
+    ) -> Result<Option<PreviewEvent>, TypesetError> {
+        match self.next {
+            Step::Check => {
+                self.check(as_of, cache);
+                self.next = Step::List;
+                Ok(Some(PreviewEvent::Checked))
+            }
+            Step::List if self.requested.is_empty() => Ok(None),
+            Step::List => {
+                let name = |requested: &RequestedPaper| (requested.kind, requested.further);
+                let papers = self.requested.iter().map(name).collect();
+                let requested = self.requested.make_contiguous();
+                requested.sort_by_key(|requested| name(requested) != first);
+                self.next = Step::Draw;
+                Ok(Some(PreviewEvent::Papers(papers)))
+            }
+            Step::Draw => match self.requested.pop_front() {
+                Some(requested) => self.draw(requested, cache).map(Some),
+                None => Ok(None),
+            },
+        }
+    }
+
+    fn check(&mut self, as_of: NaiveDate, cache: &EstimateCache) {
+        let Self {
+            sources,
+            options,
+            inputs,
+            ..
+        } = &*self;
+        let (checked, requested) =
+            with_estimates(inputs, sources, as_of, cache, |checked, whole| {
+                let whole = whole.filter(|_| !checked.has_error());
+                let requested = whole.map_or_else(Vec::new, |(procedure, advice)| {
+                    PaperBuilder::new(procedure, Some(advice), sources, &checked, options, inputs)
+                        .requested_papers()
+                });
+                (checked, requested)
+            });
+        self.checked = checked;
+        self.requested = requested.into();
+    }
+
+    fn draw(
+        &mut self,
+        requested: RequestedPaper,
+        cache: &EstimateCache,
+    ) -> Result<PreviewEvent, TypesetError> {
+        match self.drawn(requested, cache) {
+            Ok(pages) => Ok(PreviewEvent::Paper(PaperPictures {
+                kind: requested.kind,
+                further: requested.further,
+                pages,
+            })),
+            Err(error) => {
+                let found = house_findings(&self.inputs, error)?;
+                self.checked.findings.extend(found);
+                self.requested.clear();
+                Ok(PreviewEvent::Checked)
+            }
+        }
+    }
+
+    /// The pages of a paper, or the reason it cannot be made.
+    fn drawn(
+        &self,
+        requested: RequestedPaper,
+        cache: &EstimateCache,
+    ) -> Result<Result<Vec<Picture>, String>, TypesetError> {
+        // Papers are only requested of a spec that was read.
+        let Some(procedure) = self.inputs.procedure() else {
+            return Ok(Ok(Vec::new()));
+        };
+        // One paper prints it.
+        let advice =
+            (requested.kind == PaperKind::Sources).then(|| Advice::with_cache(&procedure, cache));
+        let builder = PaperBuilder::new(
+            &procedure,
+            advice.as_ref(),
+            &self.sources,
+            &self.checked,
+            &self.options,
+            &self.inputs,
+        );
+        Ok(
+            match builder.preview(IN_PLACE_OF_DIGEST).print(requested)? {
+                Ok(print) => Ok(typeset::pictures(&print)?),
+                Err((_, reason)) => Err(reason.into_owned()),
+            },
+        )
+    }
 }
 
 #[cfg(test)]
@@ -134,30 +222,21 @@ mod tests {
         };
         let day = NaiveDate::default();
         let (mut words, mut papers) = (Vec::new(), Vec::new());
-        let done = pictures(
-            &sources,
-            &options,
-            day,
-            &EstimateCache::default(),
-            (first, None),
-            |look| {
-                words.push(match look {
-                    PreviewEvent::Checked(_) => "checked".to_owned(),
-                    PreviewEvent::Papers(names) => format!("{} papers", names.len()),
-                    PreviewEvent::Paper(paper) => {
-                        let pages = paper.pages.unwrap().into_iter();
-                        papers.push((paper.kind, pages.map(|page| page.id).collect()));
-                        format!("{:?}", paper.kind)
-                    }
-                });
-                if words.len() < until {
-                    ControlFlow::Continue(())
-                } else {
-                    ControlFlow::Break(())
+        let cache = EstimateCache::default();
+        let mut preview = Preview::new(sources, options);
+        while words.len() < until
+            && let Some(event) = preview.step((first, None), day, &cache).unwrap()
+        {
+            words.push(match event {
+                PreviewEvent::Checked => "checked".to_owned(),
+                PreviewEvent::Papers(names) => format!("{} papers", names.len()),
+                PreviewEvent::Paper(paper) => {
+                    let pages = paper.pages.unwrap().into_iter();
+                    papers.push((paper.kind, pages.map(|page| page.id).collect()));
+                    format!("{:?}", paper.kind)
                 }
-            },
-        );
-        done.unwrap();
+            });
+        }
         (words, papers)
     }
 
@@ -174,16 +253,6 @@ mod tests {
             "DepthMarks",
         ];
         assert_eq!(words, expected);
-    }
-
-    #[test]
-    fn the_preview_stops_when_the_caller_breaks() {
-        for until in 1..6 {
-            assert_eq!(
-                preview_events(SPEC, PaperKind::DepthMarks, until).0.len(),
-                until
-            );
-        }
     }
 
     #[test]

@@ -251,7 +251,7 @@ impl Binder {
                         named.spec.span,
                         format!("'{}' has errors", named.spec.value),
                     )
-                    .help("mend what is said of it above, or take it out of the submittal"),
+                    .help("fix what is said of it above, or take it out of the submittal"),
             );
             self.file_findings.push((sources.clone(), outcome.checked));
             return Ok(());
@@ -334,7 +334,7 @@ impl Binder {
         let (Some((_, form)), Some(read)) = (form, read) else {
             let finding = not_placed(format!("'{}' cannot be read whole", named.value));
             self.findings
-                .push(finding.help("mend what is said of it above"));
+                .push(finding.help("fix what is said of it above"));
             self.file_findings.push((forms.sources, forms.checked));
             return Ok(());
         };

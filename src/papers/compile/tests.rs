@@ -56,7 +56,8 @@ fn effect(sources: &Sources, cache: &EstimateCache) -> Option<Effect> {
         let Some((procedure, advice)) = whole.filter(|_| !checked.has_error()) else {
             return Some(effect);
         };
-        let builder = PaperBuilder::new(procedure, advice, sources, &checked, &options, &read);
+        let builder =
+            PaperBuilder::new(procedure, Some(advice), sources, &checked, &options, &read);
         let builder = builder.preview("preview");
         for asked in builder.requested_papers() {
             let name = format!("{:?} {:?}", asked.kind, asked.language);
@@ -165,7 +166,16 @@ fn confirmations() -> String {
 fn gas() -> String {
     let range =
         "  range: {rule: smaller sizes too, source: AFG letter 3}\n  operator_qualification:";
-    edited(&text(GAS), &[("  operator_qualification:", range)])
+    edited(
+        &text(GAS),
+        &[
+            ("  operator_qualification:", range),
+            (
+                "figures:\n  confirmations: confirmations/AF-EC-2.yaml   # who read which number, in which edition\n",
+                "",
+            ),
+        ],
+    )
 }
 
 /// A record with every kind of test.
@@ -178,8 +188,8 @@ fn record() -> String {
                 "{id: P-3, calibrated: 2026-08-03, due: 2027-08-03}",
             ),
             (
-                "{kind: tensile, elongation: 38 %, failure: outside the joint, result: pass}",
-                "{kind: tensile, elongation: 38 %, failure: outside the joint, criterion: {at_least: 25 %, source: AFG Material Standard 12}, result: pass}\n      \
+                "{kind: tensile, date: 2026-08-25, elongation: 38 %, failure: outside the joint, result: pass}",
+                "{kind: tensile, date: 2026-08-25, elongation: 38 %, failure: outside the joint, criterion: {at_least: 25 %, source: AFG Material Standard 12}, result: pass}\n      \
                  - {kind: sustained pressure, pressure: 100 psi, time: 10 h, failed: no, criterion: {pressure: 100 psi, time: 600 min, source: AFG Material Standard 13}, result: pass}\n      \
                  - {kind: crush, separated: 10 %, criterion: {at_most: 33 %, source: AFG Material Standard 14}, result: pass}",
             ),

@@ -79,7 +79,7 @@ pub(crate) struct HouseContent {
 group! {
     /// The file of a house style.
     pub struct HouseFile {
-        /// Who it is, for the letterhead.
+        /// Name and address for the letterhead.
         organization: Option<Organization> = required_or_none(nested()),
         /// The logo, SVG or PNG.
         logo: Option<Spanned<String>> = optional(path("logo.svg"), "none."),
@@ -96,8 +96,8 @@ group! {
         /// Text of your own, by the language of the papers. It never takes the place of a
         /// caution.
         extra: Vec<HouseText> = optional_list(Extras, "none."),
-        /// Clauses in your own words, by language and key. Each must still say its quantities;
-        /// what warns cannot be replaced.
+        /// Clauses in your own words, by language and key. Each must still give its quantities;
+        /// warnings cannot be replaced.
         replaced: Vec<HouseClause> = optional_list(Replaced, "the program's own words."),
         /// The key of page templates, which a house style no longer has.
         templates: Option<Spanned<String>> = Templates,
@@ -108,7 +108,7 @@ group! {
     /// Who it is.
     pub struct Organization {
         /// The name of the organization.
-        name: Spanned<String> = required(text("As it stands on your documents.")),
+        name: Spanned<String> = required(text("As on your documents.")),
         /// The lines of the address, up to 6.
         address: Vec<Spanned<String>> = optional_list(
             AtMost {
@@ -142,7 +142,7 @@ group! {
     pub struct Signature {
         /// What the person does for the document.
         role: Spanned<String> = required(text_like("Prepared by")),
-        /// A word more, below the line.
+        /// A note under the line.
         note: Option<Spanned<String>> = optional(text_like("piping engineer"), "none."),
     }
 }

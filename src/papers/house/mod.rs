@@ -23,7 +23,7 @@ pub(crate) use decode::logo as logo_of;
 
 use crate::core::digest;
 use crate::core::finding::Finding;
-use crate::core::source::{FileId, HouseFile, Role, Sources, Unavailable};
+use crate::core::source::{FileId, HouseFile, Role, Source, Sources, Unavailable};
 use crate::papers::sheets::house::{HouseStyle, Words};
 use crate::papers::typeset::HouseFiles;
 use crate::spec::language::Language;
@@ -46,6 +46,33 @@ pub struct House {
     /// The file ID of `house.yaml`.
     pub file: FileId,
     clauses: Vec<HouseClause>,
+}
+
+/// The files of the house style in a folder: `house.yaml` and the logo it names, as
+/// far as `read` has them.
+pub(crate) fn house_files(
+    folder: &str,
+    read: impl Fn(&str) -> Result<Vec<u8>, Unavailable>,
+) -> Vec<HouseFile> {
+    let file = |role, path: &str| {
+        let bytes = read(path);
+        let text = bytes.as_ref().ok().cloned().map(String::from_utf8);
+        let text = text.and_then(Result::ok).unwrap_or_default();
+        let name = match folder {
+            "" => path.to_owned(),
+            folder => format!("{}/{path}", folder.trim_end_matches('/')),
+        };
+        HouseFile {
+            role,
+            path: path.to_owned(),
+            source: Source::new(name, text),
+            bytes,
+        }
+    };
+    let style = file(Role::House, STYLE_FILE);
+    let logo = logo_of(&style.source.text);
+    let logo = logo.map(|path| file(Role::Logo, &path));
+    [Some(style), logo].into_iter().flatten().collect()
 }
 
 /// Reads the house style among the sources, for papers in these languages; `None`

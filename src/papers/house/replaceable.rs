@@ -72,7 +72,6 @@ const PROTECTED: &[(&str, &[&str])] = &[
             "title-cautions",
             "cautions-intro",
             "hazard-*",
-            "panel-*",
             "stop-*",
             "heater-outside*",
             "abnormal-*",

@@ -34,7 +34,7 @@ rules! {
         "A text of the house style says that something is approved, certified or compliant.")
         .why("Stamped on a paper that this tool lays out, such a word is read as the tool's. It \
               approves nothing: what governs are local codes, the authority having jurisdiction \
-              and the makers, and a procedure is qualified by tests and signatures.")
+              and the manufacturers, and a procedure is qualified by tests and signatures.")
         .example("extra: {en: [{at: before-scope, text: \"This procedure complies with the \
                   code.\"}]}")
         .fix("Leave the word out, or keep it when your organization answers for it and can show \
@@ -89,7 +89,7 @@ rules! {
         .why("A clause is text with quantities in {{ }}, and at most branches and short loops. One \
               that does not end, or is not closed, is no sentence.")
         .example("replaced: {en: {step-heater: \"Set {{ set_point\"}}")
-        .fix("Mend the place that the finding points at.");
+        .fix("Fix the place that the finding points at.");
     HOUSE_TEMPLATE = error("The house style has page templates.")
         .why("A page template could leave out a caution, a limit or a figure, and no check could \
               prove that it did not. So the program lays out every paper, and a house style is \

@@ -9,7 +9,7 @@ use crate::core::source::Spanned;
 use crate::spec::declare::Kind;
 use crate::spec::declare::kinds::single;
 use crate::spec::node::{Node, NodeKind};
-use crate::spec::values::{is_invisible, text};
+use crate::spec::values::{text, unprintable};
 use crate::spec::{rules as reading, schema};
 
 /// Longest paragraph or clause, in characters.
@@ -72,19 +72,21 @@ pub(super) fn read_long_text(node: &Node, findings: &mut Vec<Finding>) -> Option
         let problem = format!(
             "the text has {long} characters; there is room for {MAX_TEXT_LENGTH} in a paragraph"
         );
-        findings.push(rules::HOUSE_TOO_MUCH.at(node.span, problem));
+        let help = "shorten it, or make two paragraphs of it";
+        findings.push(rules::HOUSE_TOO_MUCH.at(node.span, problem).help(help));
         return None;
     }
-    let unfit = |c: &char| (c.is_control() && *c != '\n') || is_invisible(*c);
-    let problem = match text.chars().find(unfit) {
-        _ if text.trim().is_empty() => "the text is empty".to_owned(),
-        Some(c) => format!(
-            "the text holds U+{:04X}, which prints as nothing or turns the text around",
-            u32::from(c)
-        ),
-        None => return Some(Spanned::new(text.clone(), node.span)),
+    let (message, help) = if text.trim().is_empty() {
+        let help = "write the text that belongs here".to_owned();
+        ("the text is empty".to_owned(), help)
+    } else {
+        match unprintable(text, |c| c.is_control() && c != '\n') {
+            Some(problem) => problem,
+            None => return Some(Spanned::new(text.clone(), node.span)),
+        }
     };
-    findings.push(reading::TEXT_NOT_PRINTABLE.at(node.span, problem));
+    let finding = reading::TEXT_NOT_PRINTABLE.at(node.span, message);
+    findings.push(finding.help(help));
     None
 }
 

@@ -253,6 +253,14 @@ pub(crate) fn revision_notes(side: &Side, words: &Words) -> Vec<String> {
     change.into_iter().chain(effective).collect()
 }
 
+/// What is told where nothing has changed.
+pub(crate) fn no_difference(comparison: &Comparison) -> &'static str {
+    match comparison.old.digest == comparison.new.digest {
+        true => "Nothing that the specs state differs: they are the same, byte for byte.",
+        false => "Nothing that the specs state differs; comments, order or units do.",
+    }
+}
+
 /// What is required of the procedure.
 pub(crate) fn procedure_answer(comparison: &Comparison, words: &Words) -> Answer {
     let say = |clause| words.render(clause);

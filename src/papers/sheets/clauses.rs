@@ -44,7 +44,7 @@ impl Clauses {
         environment.add_filter("number", |number: String| marked(&number));
         Self {
             // The texts are part of the program, and a test renders every one.
-            texts: serde_yaml::from_str(language.clauses())
+            texts: serde_json::from_str(language.clauses())
                 .unwrap_or_else(|error| panic!("the clauses cannot be read: {error}")),
             statements: Statements::load(language),
             environment,

@@ -34,7 +34,7 @@ pub(crate) struct PrintedWarning {
 
 static WORDINGS: LazyLock<BTreeMap<String, Wording>> = LazyLock::new(|| {
     // The texts are part of the program, and a test renders every one.
-    serde_yaml::from_str(include_str!("../../../templates/findings.yaml"))
+    serde_json::from_str(include_str!(concat!(env!("OUT_DIR"), "/findings.json")))
         .unwrap_or_else(|error| panic!("the wording of the warnings cannot be read: {error}"))
 });
 

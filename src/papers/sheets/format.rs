@@ -88,6 +88,28 @@ pub(crate) fn with_other_unit(
     }
 }
 
+/// A text of the program with its lengths in inches as a paper prints them:
+/// `0.075 in (1.91 mm)` with the unit of the table heads, `inch`.
+pub(crate) fn in_print(text: &str, inch: &str) -> String {
+    const UNIT: &str = " in (";
+    let mut printed = String::new();
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once(UNIT) {
+        printed.push_str(before);
+        let length = before.ends_with(|c: char| c.is_ascii_digit())
+            && after
+                .split_once(')')
+                .is_some_and(|(other, _)| other.ends_with(" mm"));
+        match length {
+            true => printed.push_str(&format!(" {inch} (")),
+            false => printed.push_str(UNIT),
+        }
+        rest = after;
+    }
+    printed.push_str(rest);
+    printed
+}
+
 /// A column heading. A no-break space keeps the unit with the word before it.
 pub(crate) fn heading(title: &str) -> String {
     let mut tied = String::new();

@@ -36,7 +36,8 @@ pub(crate) use block::SignatureRole;
 #[cfg(test)]
 pub(crate) use block::{Block, Table};
 pub(crate) use change_notice::{
-    Answer, Group, change_groups, change_notice, fusers_answer, procedure_answer, revision_notes,
+    Answer, Group, change_groups, change_notice, fusers_answer, no_difference, procedure_answer,
+    revision_notes,
 };
 pub use clause::Clause;
 pub use clauses::{Clauses, Language};

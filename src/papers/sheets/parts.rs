@@ -38,8 +38,6 @@ pub(crate) fn runs(text: &str, number: &str, verify: bool) -> Vec<Run> {
 /// The safety panels, most severe first, and who may stop the work.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct SafetyPanels {
-    /// The words for hazard, result, and what to do.
-    pub(crate) labels: [String; 3],
     pub(crate) panels: Vec<SafetyPanel>,
     pub(crate) stop: StopBox,
 }
@@ -230,6 +228,8 @@ pub(crate) struct WallDimensions {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct FieldWork {
     pub(crate) cells: Vec<FieldCell>,
+    /// Whether the words stand without their pictures.
+    pub(crate) compact: bool,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]

@@ -21,14 +21,21 @@ pub(crate) struct Entry {
     pub(crate) lang: Option<Language>,
 }
 
-/// Who does what, beside the words of the papers. Where the section is short, the mark
-/// of a joint and what the status rests on stand in the same two columns.
+/// Who does what, beside the words of the papers.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct Duties {
-    pub(crate) who: Glossary,
-    pub(crate) words: Glossary,
-    pub(crate) mark: Option<JointMark>,
-    pub(crate) qualified: Option<Qualified>,
+    /// Nothing where the first page has them.
+    pub(crate) glossaries: Option<[Glossary; 2]>,
+    pub(crate) short: Option<ShortRecords>,
+}
+
+/// All that the section has besides, where it is short: in two columns.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(crate) struct ShortRecords {
+    pub(crate) mark: JointMark,
+    pub(crate) qualified: Qualified,
+    pub(crate) failed: FailedJoint,
+    pub(crate) kept: RecordsKept,
 }
 
 /// A box to fill in by hand until the organization has written its rule.
@@ -63,8 +70,6 @@ pub(crate) struct FailedJoint {
     /// The organization's rules.
     pub(crate) own: Vec<Entry>,
     pub(crate) fill_in: Option<FillIn>,
-    /// Whether the section is short.
-    pub(crate) compact: bool,
 }
 
 /// Who keeps which record.
@@ -72,20 +77,19 @@ pub(crate) struct FailedJoint {
 pub(crate) struct RecordsKept {
     pub(crate) title: String,
     pub(crate) lead: String,
-    pub(crate) columns: [String; 4],
+    pub(crate) columns: [String; 3],
     pub(crate) rows: Vec<KeptRow>,
     /// The word of a box to fill in, if a row has one.
     pub(crate) fill_in: Option<String>,
+    /// What the boxes of the section are for, if it has any.
+    pub(crate) legend: Option<String>,
     /// Language of the authors' texts, if it is not the paper's.
     pub(crate) lang: Option<Language>,
-    /// Whether the section is short.
-    pub(crate) compact: bool,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(crate) struct KeptRow {
     pub(crate) record: String,
-    pub(crate) holds: String,
     /// Who keeps it and until when.
     pub(crate) kept: Option<[String; 2]>,
 }
@@ -97,6 +101,4 @@ pub(crate) struct Qualified {
     /// The bar of a procedure that is not qualified: a word, and why.
     pub(crate) bar: Option<[String; 2]>,
     pub(crate) lines: Vec<Entry>,
-    /// What the sign of a box to fill in means, if there is any.
-    pub(crate) fill_in: Option<FillIn>,
 }

@@ -43,7 +43,7 @@ impl Statements {
     fn read(language: Language) -> Self {
         // The statements are part of the program, and a test reads every one.
         language.statements().map_or_else(Self::default, |file| {
-            serde_yaml::from_str(file)
+            serde_json::from_str(file)
                 .unwrap_or_else(|error| panic!("the statements cannot be read: {error}"))
         })
     }

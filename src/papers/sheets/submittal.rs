@@ -223,6 +223,7 @@ fn state(state: State) -> Clause {
         State::UseNotShown => Clause::StateUseNotShown,
         State::OtherRevision => Clause::StateOtherRevision,
         State::OtherSize => Clause::StateOtherSize,
+        State::ProcedureNotQualified => Clause::StateProcedureNotQualified,
         State::FailedJoint => Clause::StateFailedJoint,
         State::FailedSpecimen => Clause::StateFailedSpecimen,
         State::NeverQualified => Clause::StateNeverQualified,

@@ -5,7 +5,10 @@
 //! `/attached`, and the picture of a signed code if there is one.
 
 mod house;
+mod native;
+mod once;
 mod picture;
+mod pinned;
 mod pixels;
 mod placed;
 mod plain;

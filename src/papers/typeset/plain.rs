@@ -3,9 +3,10 @@
 //! as `plain`, some eight hundred times a procedure; searched there by regular
 //! expressions, these strings took an eighth of its time.
 
-use std::sync::LazyLock;
+use typst::diag::SourceResult;
+use typst::foundations::{Args, Func, Str};
 
-use typst::foundations::{CastInfo, Func, IntoValue, NativeFuncData, NativeFuncPtr, Scope, Str};
+use super::native::native;
 
 const NO_BREAK: char = '\u{a0}';
 /// Where a run without a place to break may break.
@@ -21,25 +22,18 @@ const UNITS: [&str; 12] = [
     "°F", "°C", "%", "in", "mm", "s", "min", "h", "psi", "bar", "IPS", "CTS",
 ];
 
-static FUNCTION: NativeFuncData = NativeFuncData {
-    function: NativeFuncPtr(&|_, _, arguments| {
-        let string: Str = arguments.expect("string")?;
-        Ok(plain(&string).into_value())
-    }),
-    name: "plain",
-    title: "Plain",
-    docs: "A string as text, with the breaks a number needs and a long run allows.",
-    def_site: None,
-    keywords: &[],
-    contextual: false,
-    scope: LazyLock::new(&Scope::new),
-    params: LazyLock::new(&Vec::new),
-    returns: LazyLock::new(&|| CastInfo::Any),
-};
-
 /// The function that templates see.
 pub(super) fn function() -> Func {
-    Func::from(&FUNCTION)
+    native!(
+        "plain",
+        "A string as text, with the breaks a number needs and a long run allows.",
+        of_arguments
+    )
+}
+
+fn of_arguments(arguments: &mut Args) -> SourceResult<String> {
+    let string: Str = arguments.expect("string")?;
+    Ok(plain(&string))
 }
 
 fn plain(string: &str) -> String {

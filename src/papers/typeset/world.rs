@@ -11,7 +11,7 @@ use typst::text::{Font, FontBook};
 use typst::utils::LazyHash;
 use typst::{Library, LibraryExt};
 
-use super::{Print, plain};
+use super::{Print, once, pinned, plain};
 use crate::core::sandbox::Sandbox;
 use crate::papers::fonts::FONTS;
 
@@ -47,10 +47,12 @@ fn template(id: FileId) -> Option<Source> {
 /// every paper and costly to build, so it is built once.
 static LIBRARY: LazyLock<LazyHash<Library>> = LazyLock::new(|| {
     let mut library = Library::default();
-    library
-        .global
-        .scope_mut()
-        .define("plain", plain::function());
+    let global = library.global.scope_mut();
+    global.define("plain", plain::function());
+    global.define("once", once::function());
+    for (name, function) in pinned::functions() {
+        global.define(name, function);
+    }
     LazyHash::new(library)
 });
 

@@ -80,9 +80,12 @@ fn rule_line(rule: &RuleSet, limits: &Library, words: &Clauses) -> RuleLine {
         short.push('…');
     }
     RuleLine {
-        text: words.render(Clause::WalletRule {
-            rule: rule.word().to_owned(),
-            source: short,
+        text: words.render(match rule {
+            RuleSet::Own { .. } => Clause::WalletRuleOwn { source: short },
+            _ => Clause::WalletRule {
+                rule: rule.word().to_owned(),
+                source: short,
+            },
         }),
         verify: basis >= Basis::Recalled,
     }

@@ -31,6 +31,7 @@ pub use rule_set::{Choice, Rules};
 pub(crate) use rule_set::{RuleSet, period};
 pub(crate) use standing::Standing;
 pub use standing::{State, evaluate};
+pub(crate) use term::size_list;
 pub(crate) use yaml::FORMAT;
 pub use yaml::decode_yaml;
 
@@ -64,4 +65,9 @@ fn language(node: &Node, findings: &mut Vec<Finding>) -> Option<Spanned<String>>
             .help("write two or three letters, such as en or es"),
     );
     None
+}
+
+/// Whether a roster of this name is CSV.
+pub(crate) fn is_csv(name: &str) -> bool {
+    name.to_ascii_lowercase().ends_with(".csv")
 }

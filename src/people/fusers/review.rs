@@ -207,7 +207,7 @@ fn dates(record: &Qualification, as_of: NaiveDate, findings: &mut Vec<Finding>) 
                         day.value
                     ),
                 )
-                .help("correct the date; it is in order when the list is for a day in the past"),
+                .help("correct the date; a list for a past date may leave it"),
         );
     }
 }

@@ -14,7 +14,7 @@ use super::term::{Proof, size_list};
 use crate::core::size::{Size, SizeSystem};
 use crate::procedure::resolve::sizes;
 use crate::published::Library;
-use crate::spec::Spec;
+use crate::spec::{Spec, Status};
 
 /// The revisions listed in a spec, and comparisons with earlier ones.
 #[derive(Debug, Clone, Default)]
@@ -23,6 +23,8 @@ pub(crate) struct Revisions {
     compared: Vec<Compared>,
     /// The sizes of the procedure.
     sizes: Vec<Size>,
+    /// Where the procedure stands.
+    status: Option<Status>,
 }
 
 /// A revision listed in the spec.
@@ -62,6 +64,7 @@ impl Revisions {
                 .flat_map(|claim| sizes(claim, limits))
                 .map(|(size, _)| size)
                 .collect(),
+            status: Some(spec.status.value),
         }
     }
 
@@ -90,10 +93,7 @@ impl Revisions {
                     "{what} is older than {}, the first the spec lists; give the revision it was \
                      made by on the roster: revision in YAML, specimen_revision in CSV",
                     first.map_or_else(String::new, |first| {
-                        format!(
-                            "revision {}, in force from {}",
-                            first.number, first.in_force
-                        )
+                        format!("revision {}, effective {}", first.number, first.in_force)
                     })
                 )),
             };
@@ -136,6 +136,15 @@ impl Revisions {
         })
     }
 
+    /// Why nobody can be qualified under the procedure; `None` if somebody can.
+    fn not_qualified(&self, procedure: &str) -> Option<String> {
+        match self.status? {
+            Status::Qualified => None,
+            Status::Draft => Some(format!("{procedure} is a draft")),
+            Status::Withdrawn => Some(format!("{procedure} is withdrawn")),
+        }
+    }
+
     /// Why a specimen does not count for every size of the procedure; `None` if it does
     /// or the roster names no sizes.
     fn larger_sizes(&self, proof: &Proof) -> Option<String> {
@@ -148,8 +157,7 @@ impl Revisions {
         beyond.dedup();
         Some(format!(
             "{} passed in {}, and the procedure is for {} too; test a specimen in the largest \
-             size, or leave `sizes` out where your organization has decided that one size counts \
-             for all",
+             size, which counts for smaller pipe as well",
             proof.name,
             size_list(&proof.sizes),
             size_list(&beyond)
@@ -215,7 +223,11 @@ pub(crate) fn for_revision<'r>(
     let Some((procedure, proof)) = standing.procedure().zip(proof) else {
         return standing;
     };
-    if let Some(reason) = revisions.refusal(procedure, proof, rules) {
+    if let Some(reason) = revisions.not_qualified(procedure) {
+        standing.state = State::ProcedureNotQualified;
+        standing.valid_until = None;
+        standing.reason = reason;
+    } else if let Some(reason) = revisions.refusal(procedure, proof, rules) {
         standing.state = State::OtherRevision;
         standing.valid_until = None;
         standing.reason = reason;

@@ -5,6 +5,7 @@
 use std::collections::HashMap;
 
 use chrono::NaiveDate;
+use schemars::json_schema;
 
 use super::language;
 use super::rule_set::Rules;
@@ -20,16 +21,16 @@ use crate::spec::declare::{
     required_or_empty,
 };
 use crate::spec::fields::{At, given_twice};
-use crate::spec::node::Node;
+use crate::spec::node::{Node, NodeKind};
 use crate::spec::plausible;
-use crate::spec::schema::{self, values::language_code};
+use crate::spec::schema::{self, either, values::language_code};
 use crate::spec::words::Word;
 
 group! {
     /// Everybody on a roster, and the rule sets that it names; a CSV file chooses none.
     pub struct Roster {
-        /// How long a qualification lasts: a rule set for all procedures, or for each. It is
-        /// chosen, never guessed; coldring limits fuser-rules has each with its source.
+        /// How long a qualification lasts: a rule set for all procedures, or for each. You
+        /// choose it; coldring limits fuser-rules lists each with its source.
         rules: Rules = optional_group("the command line chooses."),
         /// The people, each badge once.
         fusers: Vec<Fuser> = required_or_empty(Fusers),
@@ -41,7 +42,7 @@ group! {
     pub struct Fuser {
         /// The name as it is printed on a card.
         name: Spanned<String> = required(text("First and last name.")),
-        /// What your organization tells people apart by.
+        /// The badge number.
         badge: Spanned<String> = required(text_like("AF-014")),
         /// The language that the person reads, for their card.
         language: Option<Spanned<String>> =
@@ -76,7 +77,7 @@ group! {
         /// The date of the certificate, for rule sets that need one.
         certificate: Option<Spanned<NaiveDate>> = optional(
             date(),
-            "there is none; nobody is qualified by such a rule set then.",
+            "there is none; such a rule set then qualifies nobody.",
         ),
         /// The days on which the employer confirmed the certificate.
         confirmed: Vec<Spanned<NaiveDate>> =
@@ -94,7 +95,7 @@ group! {
     pub struct Specimen {
         /// The day it was tested.
         date: Spanned<NaiveDate> = required(date()),
-        /// What became of it.
+        /// The result.
         result: SpecimenResult = required(plain(word())),
         /// Its mark.
         joint: Option<Spanned<String>> = optional(text_like("S-31"), "it has none."),
@@ -103,13 +104,13 @@ group! {
             counting_number(&plausible::REVISION),
             "the revision in effect on that day.",
         ),
-        /// The sizes that passed in this test, where the person may not join every size of
-        /// the procedure. Larger sizes are then left to another test.
+        /// The sizes that passed in this test, if they are not all sizes of the procedure.
+        /// Larger sizes then need another test.
         sizes: Vec<Spanned<Size>> = optional_list(
             one_or_list(size()).once(|of: &Spanned<Size>| (of.value.to_string(), of.span)),
             "it counts for every size of the procedure.",
         ),
-        /// Where it is on record.
+        /// The record number.
         record: Spanned<String> = required(text_like("FQ-21")),
     }
 }
@@ -128,7 +129,7 @@ group! {
     pub struct FailedJoint {
         /// The day it was found.
         date: Spanned<NaiveDate> = required(date()),
-        /// How it was found: by a test of the pipeline, or by eye.
+        /// How it was found: by a test of the pipeline, or visually.
         found_by: FoundBy = required(plain(word())),
         /// What else to know.
         note: Option<Spanned<String>> = optional(text("A line of text."), "nothing."),
@@ -177,12 +178,21 @@ impl Kind for Fusers {
     type Value = Vec<Fuser>;
 
     fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<Self::Value> {
+        // Those of a starter are all still commented out.
+        if let NodeKind::Null = node.kind {
+            return Some(Vec::new());
+        }
         let fusers = fusers().read(node, at, findings)?;
         Some(each_badge_once(fusers, findings))
     }
 
     fn schema(&self) -> schema::Value {
-        fusers().schema().unlike()
+        let none = schema::Value::new(json_schema!({"type": "null"}), "");
+        either([fusers().schema().unlike(), none]).told("A list.")
+    }
+
+    fn takes_nothing(&self) -> bool {
+        true
     }
 }
 
@@ -216,7 +226,7 @@ pub(super) fn two_people(
         .at(
             badge.span,
             format!(
-                "badge '{}' stands beside '{}' here and beside '{}' elsewhere",
+                "badge '{}' is given to '{}' here and to '{}' elsewhere",
                 badge.value, name.value, first.name.value
             ),
         )

@@ -15,7 +15,7 @@ rules! {
         .example("name,badge,procedure\nExample, A.,A-1,AF-JP-12")
         .fix("Put quotation marks around a cell that holds the separator, and give every row as \
               many cells as the header has.");
-    BADGE_OF_TWO_PEOPLE = error("The same badge number stands beside two different names.")
+    BADGE_OF_TWO_PEOPLE = error("The same badge number is given to two different names.")
         .why("People are told apart by their badges. One person's specimen would qualify the \
               other.")
         .example("fusers:\n  - {name: A. Example, badge: A-1}\n  - {name: B. Example, badge: A-1}")
@@ -58,10 +58,10 @@ rules! {
     FUSER_DATE_IN_FUTURE = warning(
         "A date on the roster lies after the day the list is made for, so it does not count.")
         .dated()
-        .why("What has not happened yet qualifies nobody. If the year is a slip of the keys, a \
-              joint that failed is overlooked.")
+        .why("What has not happened yet qualifies nobody. If the year is mistyped, a joint that \
+            failed is overlooked.")
         .example("failed_joints: [{date: 2027-10-02, found_by: test}]")
-        .fix("Correct the date. It is in order when the list is made for a day in the past.");
+        .fix("Correct the date. A list for a past date may leave it as it is.");
     FAILED_BEFORE_QUALIFIED = error(
         "A production joint failed on a day before the fuser was first qualified.")
         .why("Nobody makes production joints before they are qualified, so one of the dates is \

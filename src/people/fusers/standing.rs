@@ -6,6 +6,7 @@ use chrono::NaiveDate;
 use super::roster::{FoundBy, Fuser, Qualification, Roster, Specimen, SpecimenResult};
 use super::rule_set::{RuleSet, Rules, row};
 use super::term::{Proof, specimen_name, term};
+use crate::core::size::Size;
 use crate::published::{Basis, Library};
 
 /// A person's qualification under one procedure on a given day.
@@ -44,6 +45,8 @@ pub enum State {
     OtherRevision,
     /// The specimen passed in smaller sizes than the procedure has.
     OtherSize,
+    /// The procedure itself is a draft or withdrawn.
+    ProcedureNotQualified,
     /// A production joint failed a test.
     FailedJoint,
     /// The last specimen failed.
@@ -62,7 +65,8 @@ impl State {
             State::Lapsed => "lapsed",
             State::UseNotShown => "use not shown",
             State::OtherRevision => "other revision",
-            State::OtherSize => "other size",
+            State::OtherSize => "not for all sizes",
+            State::ProcedureNotQualified => "procedure not qualified",
             State::FailedJoint => "failed joint",
             State::FailedSpecimen => "failed specimen",
             State::NeverQualified => "never qualified",
@@ -86,6 +90,13 @@ impl Standing<'_> {
     pub fn days_left(&self, as_of: NaiveDate) -> Option<i64> {
         let until = self.valid_until?;
         Some(until.signed_duration_since(as_of).num_days())
+    }
+
+    /// The sizes it is for, each with all smaller ones; empty for all sizes of the
+    /// procedure, as far as the roster says.
+    pub fn sizes(&self) -> &[Size] {
+        let proof = self.proof.as_ref().filter(|_| self.qualified());
+        proof.map_or(&[], |proof| &proof.sizes)
     }
 
     /// Whether it holds now and ends within `days`.
@@ -245,7 +256,10 @@ fn judge(record: &Qualification, rule: &RuleSet, limits: &Library, as_of: NaiveD
             };
             let reason = match visual {
                 Some(date) => {
-                    format!("{reason}; a joint rejected by eye on {date} does not end it")
+                    format!(
+                        "{reason}; a joint that failed visual inspection on {date} does not \
+                        end it"
+                    )
                 }
                 None => reason,
             };

@@ -229,7 +229,7 @@ fn passed_sizes(record: &Qualification, day: NaiveDate) -> Vec<Size> {
 }
 
 /// Sizes on one line: `1 IPS, 2 IPS`.
-pub(super) fn size_list(sizes: &[Size]) -> String {
+pub(crate) fn size_list(sizes: &[Size]) -> String {
     let sizes: Vec<_> = sizes.iter().map(Size::to_string).collect();
     sizes.join(", ")
 }

@@ -32,7 +32,7 @@ pub fn decode_yaml(text: &str) -> (Roster, Vec<Finding>) {
 
 /// The organization's decisions on specimens of earlier revisions.
 fn revisions() -> impl Field<Value = Vec<HeldRevision>> {
-    let without = "a specimen holds for the revision it was made by.";
+    let without = "a specimen counts for the revision it was made by.";
     optional_list(list(nested()).long().named("revisions"), without)
 }
 
@@ -60,14 +60,13 @@ impl Group for Rules {
         to.push(may(
             "default",
             "The rule set of every procedure that has none below.",
-            "a procedure that is not named below has no rule set, and nobody's standing under it \
-             is told.",
+            "a procedure that is not named below has no rule set, and nobody is listed under it.",
             rule_set_schema(),
         ));
         to.push(may(
             "procedures",
             "Rule sets by the number of the procedure.",
-            "default is for all.",
+            "default applies to all.",
             keyed(procedure_number().schema(), "NUMBER", rule_set_schema()),
         ));
         let about = "What your organization has decided on specimens made by an earlier revision \

@@ -40,7 +40,7 @@ group! {
         number: Spanned<String> = required(procedure_number()),
         /// The revision of the submittal; 0 for the first.
         revision: Spanned<u32> = required(count(&plausible::REVISION)),
-        /// The date of the submittal. Who is qualified is told for this day.
+        /// The date of the submittal. Fusers are listed as of this date.
         date: Spanned<NaiveDate> = required(date()),
         /// What is submitted.
         title: Spanned<String> = required(text("A line of text.")),
@@ -113,19 +113,19 @@ group! {
     pub struct NamedProcedure {
         /// The spec of the procedure.
         spec: Spanned<String> = required(path("../my-procedure.yaml")),
-        /// What of it is submitted. A reviewer asks where the numbers come from, so the sources
-        /// go along unless they are left out here.
+        /// What is submitted of it. Sources are included unless you leave them out here, because
+        /// a reviewer asks where the numbers come from.
         papers: Option<Spanned<SubmittedPapers>> = optional(word(), "both."),
-        /// Those of its records that go along. They name people.
+        /// Records to enclose. They name people.
         records: Vec<Spanned<String>> = optional_list(
             one_or_list(path("../records/PQ-7.yaml")).once(text_and_place),
             "none.",
         ),
-        /// Specs of earlier revisions, to tell whether specimens made by them still hold. They
+        /// Specs of earlier revisions, to check whether specimens made by them still count. They
         /// are not enclosed.
         previous: Vec<Spanned<String>> = optional_list(
             one_or_list(path("../earlier/my-procedure-r1.yaml")).once(text_and_place),
-            "a specimen holds for the revision it was made by.",
+            "a specimen counts for the revision it was made by.",
         ),
     }
 }

@@ -18,9 +18,9 @@ rules! {
     SUBMITTED_PROCEDURE_HAS_ERRORS = error(
         "A procedure of the submittal has errors, so it has no paper to hand in.")
         .why("A procedure that contradicts itself or the published limits must not reach a \
-              reviewer as if it could be worked by.")
+              reviewer as if crews could work by it.")
         .example("procedures:\n  - spec: ../wrong/everything-at-once.yaml")
-        .fix("Mend what `coldring check SPEC` says, or take the procedure out.");
+        .fix("Fix what `coldring check SPEC` says, or take the procedure out.");
     SUBMITTED_DRAFT = warning("A procedure of the submittal is a draft.")
         .why("A draft may be handed in for comment. The contents and every page of it say that it \
               is one, since a reviewer would else take it for the qualified procedure.")
@@ -44,7 +44,7 @@ rules! {
               procedure proves nothing of this one.")
         .example("procedures:\n  - {spec: ../my-procedure.yaml, records: \
                   [../records/of-another.yaml]}")
-        .fix("Run `coldring forms SPEC --record FILE` and mend what it says, or name the record \
+        .fix("Run `coldring forms SPEC --record FILE` and fix what it says, or name the record \
               with its own procedure.");
     SUBMITTED_RECORD_SHORT = warning(
         "Some test joints of a submitted record failed, or were not made by the procedure.")
@@ -58,7 +58,7 @@ rules! {
         .why("A row that cannot be read may be the joint that somebody failed, so nobody is listed \
               from such a roster.")
         .example("fusers: {roster: ../people/fusers.yaml}")
-        .fix("Mend what `coldring fusers ROSTER` says.");
+        .fix("Fix what `coldring fusers ROSTER` says.");
     SUBMITTED_BADGE_UNKNOWN = error("A badge that the submittal names is not on the roster.")
         .why("The list would be handed in without a person who is to make the joints.")
         .example("fusers: {roster: ../people/fusers.yaml, badges: [AF-999]}")

@@ -6,7 +6,7 @@ rules! {
     CARDS_OF_UNQUALIFIED_PROCEDURE = error(
         "Wallet cards are asked for of a procedure that is a draft or withdrawn.")
         .why("A card with a name and a date says that its holder may join pipe by these figures. \
-              Nobody may, as long as the procedure itself is not qualified, or no longer in force.")
+              Nobody may while the procedure itself is not qualified, or is no longer in effect.")
         .example("procedure: {status: draft}      # coldring cards draft.yaml --fusers people.yaml")
         .fix("Qualify the procedure first, and print its cards then; or leave the spec out.");
     TWO_SPECS_OF_ONE_PROCEDURE = error(
@@ -15,7 +15,7 @@ rules! {
               get two cards with different figures, and the old one could be the one in the \
               pocket.")
         .example("# coldring cards old.yaml new.yaml, both with\nprocedure: {number: AF-JP-12}")
-        .fix("Give the spec of the revision in force only.");
+        .fix("Give only the spec of the current revision.");
     GAS_CARDS_BY_OTHER_RULE = error(
         "A fuel gas procedure under US practice has its fusers' dates from a rule set other than \
          us-gas.")

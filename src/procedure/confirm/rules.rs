@@ -48,10 +48,10 @@ rules! {
         .fix("Take the entry out of `governing`, or enter what was read in the confirmations \
               file.");
     READING_AFTER_AS_OF = warning(
-        "A figure is said to be read later than the day the spec is read.")
+        "A figure is said to be read later than today (or --as-of).")
         .dated()
         .why("The papers print the day beside the figure as its proof. A day that has not come yet \
-              proves nothing; most often the year is wrong.")
+              proves nothing; usually the year is wrong.")
         .example("- {figure: \"us-cycles:high-density:3/4-IPS:heat\", read: 8 to 14 s, …, date: \
                   2049-01-01}")
         .fix("Correct the date in the confirmations file.");

@@ -5,7 +5,7 @@ use crate::published::Entry;
 
 pub(crate) fn template(entries: &[&Entry]) -> String {
     let mut text = String::from(
-        "# Who read which figure, in which edition, and what stands there. A qualified person\n\
+        "# Who read which figure, in which edition, and what it says. A qualified person\n\
          # with the edition at hand fills in an entry and takes its # away. Write what the\n\
          # edition prints, not what is expected; of a statement, `as printed` or the sentence.\n\
          coldring-confirmations: 1\n\

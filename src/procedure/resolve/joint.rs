@@ -491,7 +491,7 @@ fn inch_wall(
     match inch_floor(limits) {
         Some(floor) if floor.value > wall => Sourced::derived(
             floor.value,
-            "average OD / DR, not below the least wall of the rule",
+            "average OD / DR, not below the minimum wall of the rule",
             &[od.weakest_basis, rule, floor.weakest_basis],
         ),
         _ => Sourced::derived(wall, "average OD / DR", &[od.weakest_basis, rule]),

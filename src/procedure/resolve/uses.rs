@@ -192,7 +192,7 @@ pub(crate) fn trade_quantity(entry: &Entry) -> String {
         }
         ("walls-metric" | "walls-ppr", ratio, _) => {
             let ratio = ratio.trim_start_matches("sdr-");
-            format!("least wall at SDR {ratio} of")
+            format!("minimum wall at SDR {ratio} of")
         }
         ("wall-rules", _, "least-wall") => "minimum wall of inch pipe".to_owned(),
         ("wall-rules", "length", "wall-tolerance") => {

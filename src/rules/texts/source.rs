@@ -23,7 +23,7 @@ rules! {
         .example("tools:\n  depth_gauges:\n    1 IPS: {depth: 0.71 in, id: G-1, source: caliper on \
                   G-2}\n    2 IPS: {depth: 0.94 in, id: G-2, source: caliper on G-2}")
         .fix("Measure the gauge of this size, or correct the mark in its source.");
-    SOURCE_DATED_LATER = warning("A source names a day later than the day the spec is read.")
+    SOURCE_DATED_LATER = warning("A source names a day later than today (or --as-of).")
         .dated()
         .why("Nothing was measured on a day that has not come. Most often the year is wrong, and \
               then nobody knows how old the measurement is.")

@@ -11,12 +11,15 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
     if words.names_the_unclaimed() {
         return;
     }
-    for (named, field) in outside_scope(context, &words) {
+    // A resin that is not known is an error of its own.
+    let is_known = context.limits.resin(&spec.resin).is_some();
+    let outside = outside_scope(context, &words).into_iter();
+    for (named, field) in outside.filter(|(_, field)| is_known || *field != "scope.resin") {
         findings.push(
             TITLE_CONTRADICTS_SCOPE
                 .at(
                     spec.title.span,
-                    format!("the title names {named}, and the scope does not"),
+                    format!("the title names {named}, and the spec does not"),
                 )
                 .help(format!(
                     "correct whichever is wrong, the title or `{field}`"

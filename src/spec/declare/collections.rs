@@ -11,6 +11,7 @@ use crate::core::source::{Span, Spanned};
 use crate::spec::fact::{Collector, Of, Stating as _};
 use crate::spec::fields::{self, At, Fields, given_twice, not_empty};
 use crate::spec::node::{Node, NodeKind};
+use crate::spec::rules;
 use crate::spec::scalar::text;
 use crate::spec::schema;
 use crate::spec::tree::Tree;
@@ -201,12 +202,22 @@ impl<K: KindOutput> KindOutput for List<K> {
 
 /// A group whose keys are sizes; each size once, however it is spelled.
 pub(crate) fn by_size<K: Kind>(item: K) -> BySize<K> {
-    BySize { item }
+    BySize { item, main: None }
 }
 
 /// See [`by_size`].
 pub(crate) struct BySize<K> {
     item: K,
+    /// The field that each size has, and what is written there where nothing is known.
+    main: Option<(&'static str, &'static str)>,
+}
+
+impl<K> BySize<K> {
+    /// Each size has this field; `unknown` is what is written while it is not known.
+    pub(crate) fn each(self, field: &'static str, unknown: &'static str) -> Self {
+        let main = Some((field, unknown));
+        Self { main, ..self }
+    }
 }
 
 impl<K: Kind> Kind for BySize<K> {
@@ -214,9 +225,20 @@ impl<K: Kind> Kind for BySize<K> {
 
     fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<Self::Value> {
         let path = at.path();
-        let entries = fields::sized(node, &path, findings);
+        let least = self.main.map_or_else(String::new, |(field, unknown)| {
+            format!("{field}: {unknown}")
+        });
+        let entries = fields::sized(node, &path, &least, findings);
         let read = entries.into_iter().filter_map(|(size, node)| {
             let name = size.to_string();
+            if let (Some((field, _)), NodeKind::Scalar(text)) = (self.main, &node.kind) {
+                let written = format!("{{{field}: {}}}", text.trim());
+                let message =
+                    format!("`{path}.{name}` is a single value; its `{field}` goes in braces");
+                let finding = rules::WRONG_TYPE.at(node.span, message);
+                findings.push(finding.help(format!("write {name}: {written}")));
+                return None;
+            }
             let (group, key) = (path.as_str(), size.span);
             let name = name.as_str();
             let item = self.item.read(node, At { group, name, key }, findings)?;

@@ -16,12 +16,12 @@ group! {
         /// The strength of the agent, from its label.
         strength: Option<Written<Percent>> = optional(
             percent(&plausible::STRENGTH),
-            "alcohol of unknown strength is a finding.",
+            "check reports alcohol of unknown strength.",
         ).fact("cleaning-strength"),
         /// Whether the pipe end is peeled.
         peel: Option<Spanned<bool>> = optional(
             word(),
-            "US practice does not; in metric practice a finding says so.",
+            "no in US practice; in metric practice check reports it.",
         ).fact("peel"),
     }
 }

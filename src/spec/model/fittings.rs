@@ -9,7 +9,7 @@ use crate::spec::declare::kinds::{
     duration_range, length, length_range, resin, single, size, source, text_like, word,
 };
 use crate::spec::declare::{
-    by_size, group, list, nested, optional, optional_list, place, required,
+    by_size, group, list, nested, optional, optional_list, place, required, required_or_empty,
 };
 use crate::spec::fact::{Collector, Of, Stating};
 use crate::spec::plausible;
@@ -102,18 +102,23 @@ group! {
     /// The fittings the procedure covers.
     pub struct Fittings written {
         /// The kinds of fitting covered, each once.
-        kinds: Vec<Spanned<FittingKind>> = required(
-            list(word()).once(|kind: &Spanned<FittingKind>| (kind.scalar(), kind.span)),
+        kinds: Vec<Spanned<FittingKind>> = required_or_empty(
+            list(word())
+                .once(|kind: &Spanned<FittingKind>| (kind.scalar(), kind.span))
+                .not_empty(
+                    "`fittings.kinds` lists no kind of fitting",
+                    "list the kinds that are joined, as in [coupling, elbow, tee]",
+                ),
         ).fact("fitting-kind"),
         /// The resin of the fittings.
         resin: Option<Spanned<String>> = optional(resin(), "that of the pipe.").fact("fitting-resin"),
-        /// Insertion depths from the maker or from a measurement, size by size, where no gauge
-        /// sets them. No table gives a depth.
+        /// Insertion depths from the manufacturer or from a measurement, size by size, where no
+        /// gauge sets them. No table gives a depth.
         depths: Vec<(Spanned<Size>, DepthGauge)> = optional_list(
-            by_size(insertion_depth(["stated-depth", "stated-depth-id", "stated-depth-source"])),
+            by_size(insertion_depth(["stated-depth", "stated-depth-id", "stated-depth-source"])).each("depth", "to be measured"),
             "the depth gauges under tools.",
         ),
-        /// Sockets, as measured or as the maker gives them, size by size.
+        /// Sockets, as measured or as the manufacturer gives them, size by size.
         sockets: Vec<(Spanned<Size>, Socket)> = optional_list(
             by_size(nested()),
             "the published diameters, and no check of the depth.",
@@ -121,18 +126,18 @@ group! {
         /// Spigot ends as measured, size by size; with the kind spigot.
         spigots: Vec<(Spanned<Size>, Spigot)> = optional_list(
             by_size(nested()),
-            "not measured; a finding says so where the kind spigot is covered.",
+            "not measured; check reports it if the kind spigot is covered.",
         ),
         /// The reducing fittings; with the kind reducer.
         reducers: Vec<Reducer> = optional_list(
             list(single(values::size_pair, schema::values::size_pair)),
             "none.",
         ).fact("reducer"),
-        /// Sizes whose pipe and fitting are heated for unlike times. Only by a record of test
+        /// Sizes whose pipe and fitting are heated for different times. Needs a record of test
         /// joints.
         unlike: Vec<UnlikePair> = optional_list(
             list(nested()).of(|pair: &UnlikePair, _| Of::from(pair.size.value)),
-            "pipe and fitting of every size are heated for the same time.",
+            "pipe and fitting are heated for the same time.",
         ),
         /// The place of the group.
         span: Span = place(),
@@ -140,7 +145,7 @@ group! {
 }
 
 group! {
-    /// The socket of a fitting, measured or from the maker.
+    /// The socket of a fitting, measured or from the manufacturer.
     pub struct Socket written {
         /// From the face of the socket to its stop.
         depth: Option<Written<Length>> = optional(
@@ -153,9 +158,9 @@ group! {
         /// The mean inside diameter at the bottom.
         root: Option<Written<Range<Length>>> =
             optional(length_range(&plausible::BORE), "the published one.").fact("socket-root"),
-        /// Who measured it with what, or the maker's sheet.
+        /// Who measured it with what, or the manufacturer's sheet.
         source: Option<Spanned<String>> =
-            optional(source(), "a finding says so.").fact("socket-source"),
+            optional(source(), "check reports it.").fact("socket-source"),
     }
 }
 
@@ -168,12 +173,12 @@ group! {
         /// Its outside diameter.
         outside_diameter: Option<Written<Length>> = optional(
             length(&plausible::DIAMETER),
-            "whether it fits the socket is not checked; a finding says so.",
+            "its fit in the socket is not checked; check reports it.",
         ).fact("spigot-diameter"),
         /// Its wall.
         wall: Option<Written<Length>> = optional(
             length(&plausible::WALL),
-            "not compared with the walls covered; a finding says so.",
+            "not compared with the walls covered; check reports it.",
         ).fact("spigot-wall"),
         /// Who measured it with what, and when.
         source: Option<Spanned<String>> =

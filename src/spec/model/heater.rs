@@ -41,7 +41,7 @@ impl Word for FaceCheckMethod {
 }
 
 /// Stands where nothing is known of a setting.
-const UNKNOWN: &str = "unknown; a finding says so.";
+const UNKNOWN: &str = "unknown; check reports it.";
 
 group! {
     /// The heater.
@@ -49,8 +49,8 @@ group! {
         /// What the controller is set to.
         set_point: Written<(Temperature, TemperatureUnit)> =
             required(temperature(&plausible::SET_POINT)).fact("set-point"),
-        /// Face minus display, measured on the adapter faces with a pyrometer; 0 °F where it
-        /// was measured and there is none.
+        /// Face minus display, measured on the adapter faces with a pyrometer; 0 °F if it was
+        /// measured and there is none.
         face_offset: Option<Written<(TemperatureDifference, TemperatureUnit)>> =
             optional(temperature_difference(&plausible::FACE_OFFSET), UNKNOWN).fact("face-offset"),
         /// The smallest step that the controller can be set in.
@@ -62,10 +62,10 @@ group! {
         /// How the temperature of the adapter faces is checked.
         face_check: Option<FaceCheck> = optional(
             nested(),
-            "an error, since nobody can tell that the faces are right.",
+            "an error, since nothing shows that the faces are right.",
         ),
-        /// The heater adapters on the truck, a pair for each size; {} where nothing of a pair
-        /// was measured.
+        /// The heater adapters on the truck, a pair for each size; {} if nothing on the pair was
+        /// measured.
         adapters: Vec<(Spanned<Size>, Adapter)> =
             required_or_empty(by_size(nested())).fact("adapter"),
         /// The place of the group.
@@ -105,7 +105,7 @@ fn method() -> impl FieldOutput<Value = Spanned<FaceCheckMethod>> {
 
 fn accuracy() -> impl FieldOutput<Value = Option<Written<(TemperatureDifference, TemperatureUnit)>>>
 {
-    let without = "not weighed; a finding may say so.";
+    let without = "not considered; check may report it.";
     optional(temperature_spread(&plausible::ACCURACY), without).fact("face-check-accuracy")
 }
 
@@ -113,7 +113,7 @@ type Rating = Written<(Temperature, TemperatureUnit)>;
 
 /// The rating of a stick, which the methods with that stick need.
 fn rating(variable: &'static str) -> impl FieldOutput<Value = Option<Rating>> {
-    let without = "needed with a stick of that kind; no field of the other methods.";
+    let without = "the other methods have no such field.";
     optional(temperature(&plausible::STICK), without).fact(variable)
 }
 
@@ -165,7 +165,7 @@ impl Group for FaceCheck {
 
     fn declare(to: &mut Vec<Declared>) {
         method().declare("method", "The instrument.", to);
-        let about = "How true the instrument reads, each way, from its data sheet.";
+        let about = "Accuracy of the instrument, plus or minus, from its data sheet.";
         accuracy().declare("accuracy", about, to);
         for (name, variable, about) in STICKS {
             rating(variable).declare(name, about, to);

@@ -73,7 +73,7 @@ group! {
     pub struct Kept written {
         /// Who keeps it.
         by: Spanned<String> = required(text_like("district office")).fact("record-kept-by"),
-        /// Until when it is kept.
+        /// How long it is kept.
         until: Spanned<String> =
             required(text_like("as long as the line is in use")).fact("record-kept-until"),
     }
@@ -99,7 +99,7 @@ impl Kind for KeptRecords {
     fn schema(&self) -> schema::Value {
         let mut declared = Vec::new();
         for kind in RecordKind::ALL {
-            let without = "the papers have a box to fill in.";
+            let without = "the papers have a FILL IN box.";
             optional(nested::<Kept>(), without).declare(kind.field(), kind.about(), &mut declared);
         }
         schema::group(declared)
@@ -133,17 +133,17 @@ group! {
         /// Who is told, and how soon.
         told: Option<Spanned<String>> = optional(
             text_like("the crew foreman, at once"),
-            "the papers have a box to fill in.",
+            "the papers have a FILL IN box.",
         ).fact("failed-joint-told"),
         /// What happens to the joint that was cut out.
         cut_out: Option<Spanned<String>> = optional(
             text_like("tagged with the joint number and sent to the district office"),
-            "the papers have a box to fill in.",
+            "the papers have a FILL IN box.",
         ).fact("failed-joint-cut-out"),
-        /// What becomes of the qualification of the fuser who made it.
+        /// What happens to the qualification of the fuser who made it.
         fuser: Option<Spanned<String>> = optional(
             text_like("makes no joint until a new test joint passes"),
-            "the papers have a box to fill in.",
+            "the papers have a FILL IN box.",
         ).fact("failed-joint-fuser"),
     }
 }
@@ -166,13 +166,13 @@ group! {
         /// How a joint is marked: with what, how far from it, when, and who checks it.
         joint_mark: Option<Spanned<String>> = optional(
             text_like("paint marker, 2 in from the joint, before it is covered"),
-            "the papers have a box to fill in.",
+            "the papers have a FILL IN box.",
         ).fact("joint-mark"),
-        /// What follows a joint that fails.
-        failed_joint: FailedJoint = optional_group("the papers have boxes to fill in."),
-        /// Who keeps which record, and until when.
+        /// What happens after a joint fails.
+        failed_joint: FailedJoint = optional_group("the papers have FILL IN boxes."),
+        /// Who keeps which record, and for how long.
         records_kept: Vec<(RecordKind, Kept)> =
-            optional_list(KeptRecords, "the papers have boxes to fill in."),
+            optional_list(KeptRecords, "the papers have FILL IN boxes."),
         /// Duties beyond those that the papers name by themselves.
         responsibilities: Vec<Responsibility> = optional_list(
             list(nested())

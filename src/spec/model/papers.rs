@@ -175,7 +175,7 @@ group! {
         /// The languages of the papers, one or two; with two, a card has one on each side.
         languages: Vec<Spanned<Language>> =
             optional_list(Languages, "English.").resolved("language"),
-        /// The language that your own texts are in, for programs that read papers aloud.
+        /// The language of your own texts, for programs that read papers aloud.
         text_language: Option<Spanned<Language>> =
             optional(word(), "that of each paper.").fact("text-language"),
         /// The depth-mark strips.
@@ -189,14 +189,14 @@ group! {
 group! {
     /// How strips are printed.
     pub struct Strips written {
-        /// What becomes of the printed paper, which decides how thick the strip is.
+        /// How the printed strip is used; sets its thickness.
         usage as "use": Spanned<StripUse> = required(word()).fact("strip-use"),
         /// The thickness of the strip as used, measured.
         thickness: Option<Written<Length>> = optional(
             length(&plausible::STOCK),
-            "that of paper; for a label or a laminate it is needed.",
+            "that of paper; required for a label or a laminate.",
         ).fact("strip-thickness"),
-        /// What becomes of a strip that is too long for the paper.
+        /// What to do with a strip longer than the paper.
         long: Option<Spanned<LongStrips>> = optional(word(), "two pieces.").fact("long-strips"),
     }
 }
@@ -236,6 +236,7 @@ group! {
         lanyard: Option<Spanned<bool>> = optional(word(), "no.").fact("card-lanyard"),
         /// How many cards, up to 100.
         copies: Option<Spanned<u32>> =
-            optional(single(copies, copies_schema), "as many as a sheet holds.").fact("card-copies"),
+            optional(single(copies, copies_schema), "as many as fit on a \
+                sheet.").fact("card-copies"),
     }
 }

@@ -101,17 +101,18 @@ group! {
         /// The day it takes effect.
         effective: Option<Spanned<NaiveDate>> = optional(
             date(),
-            "the papers say that it is not stated; the day of issue does not tell.",
+            "the papers say the effective date is not stated.",
         ).fact("effective"),
-        /// What it changes, for the list of revisions.
+        /// What it changes, printed in the list of revisions.
         change: Option<Spanned<String>> =
-            optional(text_like("Adds 1-1/4 and 2 IPS"), "the list says nothing.").fact("revision-change"),
+            optional(text_like("Adds 1-1/4 and 2 IPS"), "the list has no text for \
+                it.").fact("revision-change"),
     }
 }
 
 static PROCEDURE: Inner = Inner {
     name: "procedure",
-    about: "What the procedure is called, who issues it and where it stands.",
+    about: "Number, title, issuer and status of the procedure.",
 };
 
 static SCOPE: Inner = Inner {
@@ -124,7 +125,7 @@ group! {
     pub struct Spec written {
         /// The number of the procedure, which also names the folder of its papers.
         number: Spanned<String> = within(&PROCEDURE, required(procedure_number())),
-        /// What it is of, as the papers are headed.
+        /// Title printed at the top of every paper.
         title: Spanned<String> = within(
             &PROCEDURE,
             required(text_like("Socket fusion of PE4710 pipe")).fact("title"),
@@ -132,14 +133,14 @@ group! {
         /// Who issues the procedure.
         organization: Spanned<String> = within(
             &PROCEDURE,
-            required(text("The name as it stands on your documents.")).fact("organization"),
+            required(text("The name as on your documents.")).fact("organization"),
         ),
-        /// Where the procedure stands: draft marks every paper; qualified claims that test
-        /// joints prove it; withdrawn is no longer to be used.
+        /// Status: draft prints DRAFT on every paper; qualified claims passing test joints;
+        /// withdrawn means do not use.
         status: Spanned<Status> = within(&PROCEDURE, required(word()).fact("status")),
         /// What the pipe carries, which decides whose rules apply.
         service: Spanned<Service> = within(&PROCEDURE, required(word()).fact("service")),
-        /// Whose tables and temperature window rule: us for IPS and CTS sizes, metric for sizes
+        /// Which tables and temperature window apply: us for IPS and CTS sizes, metric for sizes
         /// in mm.
         practice: Spanned<&'static Practice> = within(&PROCEDURE, required(word()).fact("practice")),
         /// Every issue, the newest last; the last is the one on the papers.
@@ -160,7 +161,7 @@ group! {
         ).fact("reference"),
         /// The designation of the resin, from the pipe's print line. Times belong to it.
         resin: Spanned<String> = within(&SCOPE, required(resin()).resolved("resin")),
-        /// The sizes and walls covered. Give inch pipe of IPS and of CTS, or of unlike walls, an
+        /// The sizes and walls covered. IPS and CTS pipe, or pipe of different walls, need an
         /// entry each.
         pipe: Vec<PipeClaim> = within(&SCOPE, checked(
             required(one_or_list(nested()).not_empty(
@@ -177,7 +178,7 @@ group! {
         /// The pipe temperatures covered, measured on the pipe.
         pipe_temperature: Option<Written<Range<Temperature>>> = within(
             &SCOPE,
-            optional(weather_range(), "unknown; a finding says so.").fact("pipe-temperature"),
+            optional(weather_range(), "unknown; check reports it.").fact("pipe-temperature"),
         ),
         /// The fittings that the procedure covers.
         fittings: Fittings = required(nested()),
@@ -188,35 +189,34 @@ group! {
         /// What pipe end and socket are wiped with.
         cleaning: Option<Cleaning> = optional(
             nested(),
-            "the papers cannot say; a finding says so.",
+            "the papers do not say; check reports it.",
         ),
-        /// Times. What is left out is the published time, where there is one.
+        /// Times. A time left out is the published one, if there is one.
         cycles: Cycles = required(nested()),
-        /// How heating is lengthened when the pipe is cold. Write {} where nothing of it is your
-        /// own.
+        /// How heating is lengthened when the pipe is cold. Write {} to use the published rule.
         cold_weather: Option<ColdWeather> = optional(
             nested(),
-            "an error where pipe_temperature reaches below what the published times are for.",
+            "an error if pipe_temperature goes below the range of the published times.",
         ).resolved("cold-weather"),
         /// The thinnest wall that your organization fuses.
         least_wall: Option<Stated<Length>> = optional(
             stated(length(&plausible::WALL), "least-wall-source"),
             "only the tables limit the wall.",
         ).fact("least-wall"),
-        /// How procedure and fusers are qualified, and the records that prove it.
+        /// How procedure and fusers are qualified, with the records.
         qualification: Option<Qualification> = optional(
             nested(),
-            "nothing is said; a procedure for gas has to.",
+            "the papers say nothing; a gas procedure needs it.",
         ),
         /// Rules that only your organization can make. A paper has a FILL IN box for each that is
         /// left out.
         own_rules: OwnRules = optional_group(
-            "the papers have boxes to fill in; a qualified procedure may keep none.",
+            "the papers have FILL IN boxes; a qualified procedure may have none.",
         ),
-        /// Figures of the tables that somebody has read again in an edition.
+        /// Table figures that someone has checked in an edition.
         figures: Option<Figures> = optional(
             nested(),
-            "they keep the standing they have in the tables.",
+            "they keep their basis.",
         ),
         /// Paper, language, strips and cards.
         documents: Documents = optional_group("the usual paper of the practice, in English."),

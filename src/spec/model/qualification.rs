@@ -57,9 +57,9 @@ impl Word for WiderRange {
 group! {
     /// A rule for a wider range, and where the author has it from.
     pub struct RangeRule written {
-        /// How far the test joints reach beyond the sizes, walls and pipe temperatures tested.
+        /// What the test joints support beyond the sizes, walls and pipe temperatures tested.
         rule: Spanned<WiderRange> = required(word()),
-        /// Where that rule stands.
+        /// Where that rule is written.
         source: Spanned<String> = required(source()).fact("range-rule-source"),
     }
 }
@@ -101,8 +101,8 @@ impl Field for Cited {
         let cited = nested::<RecordCitation>().schema();
         let file = path("records/PQ-7.yaml").schema();
         let record = either([file, cited]).told(
-            "The path of its file from this file's own folder, as in records/PQ-7.yaml; or number, \
-             date and revision of a record without its file, which is not evaluated.",
+            "The path of its file from this file's own folder, such as records/PQ-7.yaml; or \
+            number, date and revision of a record without its file, which is not evaluated.",
         );
         let about = "The records of test joints that prove the procedure.";
         to.push(may("records", about, NO_RECORDS, schema::list(record)));
@@ -174,18 +174,18 @@ group! {
         /// The rules you qualify under, printed as they are written.
         rules: Vec<Spanned<String>> = optional_list(
             one_or_list(text_like("49 CFR 192.283")),
-            "none are named; a procedure for gas has to.",
+            "none are named; a gas procedure needs them.",
         ).fact("qualification-rule"),
         /// How your program covers the people who join.
         operator_qualification: Option<Spanned<String>> = optional(
             text_like("OQ plan, covered task 12"),
-            "nothing is said; a procedure for gas has to.",
+            "the papers say nothing; a gas procedure needs it.",
         ).fact("operator-qualification"),
         /// Records that prove the procedure, cited without their file.
         records: Vec<RecordCitation> = Cited.resolved("record"),
         /// Files of records that prove the procedure.
         record_files: Vec<Spanned<String>> = Files,
-        /// Rules by which the records reach further.
+        /// Rules that widen what the records support.
         range: Vec<RangeRule> = optional_list(
             one_or_list(nested()).of(|range: &RangeRule, _| Of::from(name(&range.rule.value))),
             "from the smallest to the largest size tested, down to the thinnest wall tested, and \
@@ -215,7 +215,7 @@ group! {
     pub struct Governing written {
         /// The id of the figure, as coldring limits lists it.
         figure: Spanned<String> = required(text_like("us-cycles:high-density:3/4-IPS:heat")),
-        /// Whose reading holds: that of the edition on hand, or that of the tables.
+        /// Which governs: the edition or the tables.
         governs: Spanned<Governs> = required(word()).fact("governing"),
     }
 }
@@ -226,11 +226,11 @@ group! {
         /// The file that says who read what in which edition; coldring confirm SPEC --file
         /// starts one.
         confirmations: Option<Spanned<String>> =
-            optional(path("read.yaml"), "nobody has read any again.").fact("confirmations"),
-        /// Figures that were read otherwise than the tables give them, and which reading holds.
+            optional(path("read.yaml"), "no figure is confirmed.").fact("confirmations"),
+        /// Figures that the edition gives differently, and which one governs.
         governing: Vec<Governing> = optional_list(
             list(nested()).of(|of: &Governing, _| Of::from(of.figure.value.as_str())),
-            "none is; a figure that was read otherwise is then an error.",
+            "a figure that the edition gives differently is an error.",
         ),
     }
 }

@@ -23,7 +23,7 @@ use serde_json::json;
 pub enum WallClaim {
     /// By dimension ratio.
     Ratios(Vec<Spanned<DimensionRatio>>),
-    /// By least wall, as tubing is sold.
+    /// By minimum wall, as tubing is sold.
     Stated(Vec<Written<Length>>),
     /// One size by its ratio, with the minimum wall that its print line gives.
     Both(Spanned<DimensionRatio>, Written<Length>),
@@ -52,7 +52,7 @@ fn ratios() -> impl Field<Value = Option<Vec<Spanned<DimensionRatio>>>> {
         "`scope.pipe.dimension_ratio` is empty",
         "read it from the print line: dimension_ratio: 11",
     );
-    optional(ratios, "wall has to be given.")
+    optional(ratios, "wall is required.")
 }
 
 fn walls() -> impl Field<Value = Option<Vec<Written<Length>>>> {
@@ -60,7 +60,7 @@ fn walls() -> impl Field<Value = Option<Vec<Written<Length>>>> {
         "`scope.pipe.wall` is empty",
         "write the wall of the pipe, or its dimension ratio instead",
     );
-    optional(walls, "dimension_ratio has to be given.")
+    optional(walls, "dimension_ratio is required.")
 }
 
 impl Group for PipeClaim {
@@ -95,7 +95,7 @@ impl Group for PipeClaim {
         let ratio = "Outside diameter to minimum wall (DR, SDR), from the print line.";
         ratios().declare("dimension_ratio", ratio, to);
         let wall = "The minimum wall, where the print line gives that and no ratio, as on \
-                    tubing; or beside the one ratio of one size, where no wall is published for it.";
+            tubing; or with a single size and ratio, where no wall is published.";
         walls().declare("wall", wall, to);
     }
 
@@ -206,13 +206,13 @@ group! {
         /// The mean outside diameter, by pi tape.
         outside_diameter: Option<Written<Length>> =
             optional(length(&plausible::DIAMETER), "the table's.").fact("measured-diameter"),
-        /// The greatest less the least diameter of one section.
+        /// Largest minus smallest diameter at one cross section.
         out_of_roundness: Option<Written<Length>> = optional(
             length(&plausible::OUT_OF_ROUNDNESS),
             "the table's limit.",
         ).fact("measured-roundness"),
         /// Who measured it with what, and when.
         source: Option<Spanned<String>> =
-            optional(source(), "a finding says so.").fact("measured-pipe-source"),
+            optional(source(), "check reports it.").fact("measured-pipe-source"),
     }
 }

@@ -86,10 +86,10 @@ fn of_row(row: &CycleRow, to: &Collector<'_>) -> Of {
 group! {
     /// Times.
     pub struct Cycles written {
-        /// Your own qualified times, where they differ from the published ones or there are
-        /// none.
+        /// Your own qualified times, where they differ from the published ones or none are
+        /// published.
         rows: Vec<CycleRow> = optional_list(list(nested()).of(of_row), "the published times."),
-        /// The most from heater off to fully joined, for all sizes.
+        /// Maximum time from heater off to fully joined, for all sizes.
         change_over: Option<Stated<Duration>> = optional(
             stated(duration(&plausible::CHANGE_OVER), "change-over-source"),
             "the published limit.",
@@ -110,7 +110,7 @@ group! {
         /// Heating, from the moment both parts are fully on the adapters.
         heat: Option<Written<Range<Duration>>> =
             optional(duration_range(&plausible::HEATING), "the published time.").resolved("heating"),
-        /// The most from heater off to fully joined.
+        /// Maximum time from heater off to fully joined.
         change_over: Option<Written<Duration>> = optional(
             duration(&plausible::CHANGE_OVER),
             "that of all sizes, or the published limit.",
@@ -127,7 +127,7 @@ group! {
         source: Spanned<String> = required(source()).fact("own-row-source"),
         /// The number of the record that proves them.
         record: Option<Spanned<String>> =
-            optional(text_like("PQ-7"), "a finding may ask for it.").fact("own-row-record"),
+            optional(text_like("PQ-7"), "check may ask for it.").fact("own-row-record"),
         /// The place of the row.
         span: Span = place().present("own-row"),
     }
@@ -139,12 +139,12 @@ group! {
         /// After the hold, before the joint is pulled, bent or otherwise stressed.
         before_handling: Option<Stated<Duration>> = optional(
             stated(duration(&plausible::HANDLING), "handling-wait-source"),
-            "the published wait; where there is none, a finding says so.",
+            "the published wait; if there is none, check reports it.",
         ).resolved("handling-wait"),
-        /// Before the pressure test. It has to come from you: no table gives it.
+        /// Before the pressure test. No table gives it: it must be your own.
         before_pressure_test: Option<Stated<Duration>> = optional(
             stated(duration(&plausible::PRESSURE_TEST), "pressure-test-wait-source"),
-            "unknown; a finding says so.",
+            "unknown; check reports it.",
         ).fact("pressure-test-wait"),
         /// The place of the group.
         span: Span = place(),

@@ -17,7 +17,7 @@ use crate::spec::schema::{self, either, must};
 use crate::spec::tree::Tree;
 use crate::spec::words::folded;
 use crate::spec::written::{Scalar, Written};
-use crate::spec::{plausible, values};
+use crate::spec::{plausible, rules, values};
 
 /// How a depth that is still to be measured is written.
 pub const TO_BE_MEASURED: &str = "to be measured";
@@ -25,7 +25,7 @@ pub const TO_BE_MEASURED: &str = "to be measured";
 /// A depth that was measured, or that is still to be.
 #[derive(Debug, Clone)]
 pub enum GaugeDepth {
-    /// Measured, or taken from the maker.
+    /// Measured, or taken from the manufacturer.
     Known(Written<Length>),
     /// `to be measured`: draft only.
     ToBeMeasured(Span),
@@ -116,7 +116,7 @@ group! {
         /// The mark on the gauge.
         id: Option<Spanned<String>> = optional(text_like("G-1"), "the papers name none."),
         /// How the depth was measured, and when.
-        source: Option<Spanned<String>> = optional(source(), "a finding says so."),
+        source: Option<Spanned<String>> = optional(source(), "check reports it."),
     }
 }
 
@@ -128,10 +128,10 @@ group! {
             length(&plausible::RING_WIDTH),
             "whether it fits on a spigot is not checked.",
         ).fact("cold-ring-width"),
-        /// The size of the larger ring that it is clamped in, where it is an insert of one.
+        /// The larger ring this insert clamps into.
         insert_in: Option<Spanned<Size>> = optional(
             size(),
-            "it is a ring of its own.",
+            "a ring of its own.",
         ).fact("cold-ring-insert"),
     }
 }
@@ -141,7 +141,7 @@ group! {
     pub struct Cutter written {
         /// What it is called on the truck, or its mark.
         name: Option<Spanned<String>> =
-            optional(text_like("tube shears"), "the papers name its sizes alone.")
+            optional(text_like("tube shears"), "the papers give only its sizes.")
                 .fact("cutter-name"),
         /// The sizes it cuts, as a list or as a range.
         sizes: Vec<Spanned<Range<Size>>> = required(one_or_list(size_range()).not_empty(
@@ -180,8 +180,20 @@ impl Kind for Rings {
     type Value = Vec<(Spanned<Size>, ColdRing)>;
 
     fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<Self::Value> {
-        if !matches!(node.kind, NodeKind::List(_)) {
+        if matches!(node.kind, NodeKind::Null | NodeKind::Map(_)) {
             return by_size(nested()).read(node, at, findings);
+        }
+        if matches!(&node.kind, NodeKind::Scalar(text) if Size::parse(text).is_err()) {
+            let message = format!(
+                "`{}` is a text; the sizes of the rings are wanted",
+                at.path()
+            );
+            let finding = rules::WRONG_TYPE.at(node.span, message);
+            findings.push(finding.help(
+                "list them, as in [1 IPS, 2 IPS]; where some are inserts of a larger ring, write \
+                 {2 IPS: {}, 1 IPS: {insert_in: 2 IPS}}",
+            ));
+            return None;
         }
         let sizes = list(size()).read(node, at, findings)?.into_iter();
         let bare = ColdRing {
@@ -244,7 +256,7 @@ group! {
     pub struct Tools written {
         /// The depth gauges, size by size.
         depth_gauges: Vec<(Spanned<Size>, DepthGauge)> = optional_list(
-            by_size(insertion_depth(["gauge-depth", "gauge-id", "gauge-source"])),
+            by_size(insertion_depth(["gauge-depth", "gauge-id", "gauge-source"])).each("depth", "to be measured"),
             "the depths under fittings.depths; a size with neither is an error.",
         ),
         /// The cold rings.
@@ -252,18 +264,18 @@ group! {
             Rings,
             "none, as in metric practice; US practice needs one for each size.",
         ).fact("cold-ring"),
-        /// The pipe cutter, where one cuts every size.
+        /// The pipe cutter, if one cuts every size.
         cutter_largest as "cutter": Option<Spanned<Size>> = optional(
             Largest { about: "The largest size it cuts." },
-            "a finding says so, unless there are several under cutters.",
+            "check reports it, unless cutters lists several.",
         ).fact("cutter"),
-        /// The pipe cutters, where several share the sizes.
+        /// The pipe cutters, if several share the sizes.
         cutters: Vec<Cutter> = optional_list(
             list(nested()).of(|cutter: &Cutter, _| Of::from(cutter.written().as_str())),
-            "there is the one under cutter.",
+            "the one under cutter.",
         ),
-        /// The fusion machine or holding tool, where there is one: it holds and pushes pipe
-        /// and fitting.
+        /// The fusion machine or holding tool, if there is one: it holds and pushes pipe and
+        /// fitting.
         machine_largest as "machine": Option<Spanned<Size>> = optional(
             Largest { about: "The largest size it takes." },
             "there is none; larger sizes need one, from d 63 and from 3 IPS on.",

@@ -5,17 +5,17 @@
 mod testing;
 
 use chrono::NaiveDate;
+use schemars::json_schema;
 
 use super::declare::kinds::{
     counting_number, date, duration, length, procedure_number, single, size, temperature, text,
     text_like, weather, word,
 };
 use super::declare::{
-    Inner, Kind as _, group, list, nested, optional, optional_list, place, read_top, required,
-    within,
+    Inner, Kind, group, list, nested, optional, optional_list, place, read_top, required, within,
 };
-use super::fields::Fields;
-use super::node::Node;
+use super::fields::{At, Fields};
+use super::node::{Node, NodeKind};
 use super::recovery::read_file;
 use super::schema::{self, either};
 use super::words::Word;
@@ -32,18 +32,20 @@ pub use testing::*;
 /// The field with the number of the format.
 pub(crate) const FORMAT: &str = "coldring-record";
 
-/// What the pipe of a test joint went into.
+/// What went into the socket of a test joint.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Partner {
-    /// A pipe end in a socket.
-    Socket,
-    /// A fitting's spigot end in a socket.
+    /// A pipe end.
+    Pipe,
+    /// A fitting's spigot end.
     Spigot,
 }
 
 impl Word for Partner {
     const WORDS: &'static [(&'static str, Self)] =
-        &[("socket", Partner::Socket), ("spigot", Partner::Spigot)];
+        &[("pipe", Partner::Pipe), ("spigot", Partner::Spigot)];
+    /// It reads as the opposite, so only earlier records have it.
+    const FORMER: &'static [(&'static str, Self)] = &[("socket", Partner::Pipe)];
 }
 
 /// How the wall of a test pipe is named.
@@ -71,7 +73,7 @@ fn wall_schema() -> schema::Value {
 }
 
 fn resin_schema() -> schema::Value {
-    either([schema::values::resin(), schema::values::text("")]).told("As in PE4710.")
+    either([schema::values::resin(), schema::values::text("")]).told("Example: PE4710.")
 }
 
 group! {
@@ -89,11 +91,11 @@ group! {
     pub struct Pyrometer {
         /// Its mark.
         id: Spanned<String> = required(text_like("P-3")),
-        /// The day it was calibrated last.
+        /// The day of its last calibration.
         calibrated: Spanned<NaiveDate> = required(date()),
-        /// The day it has to be calibrated again; it is good through that day.
+        /// The day its next calibration is due; it is good through that day.
         due: Option<Spanned<NaiveDate>> =
-            optional(date(), "not held against the day of the joint."),
+            optional(date(), "the date is not checked."),
     }
 }
 
@@ -121,8 +123,8 @@ group! {
         pipe: Part = required(nested()),
         /// Manufacturer and lot of the fitting.
         fitting: Part = required(nested()),
-        /// What was joined to the fitting's socket: a pipe end (socket), or the spigot end of a
-        /// fitting (spigot).
+        /// What went into the fitting's socket: a pipe end (pipe) or the spigot end of a fitting
+        /// (spigot).
         partner: Spanned<Partner> = required(word()),
         /// The mark of the heater.
         heater: Spanned<String> = required(text_like("H-2")),
@@ -148,12 +150,12 @@ group! {
         change_over: Written<Duration> = required(duration(&plausible::CHANGE_OVER)),
         /// How long the joint was held still, from fully joined.
         hold: Written<Duration> = required(duration(&plausible::HOLD)),
-        /// What the witness says of it by eye.
+        /// Visual inspection by the witness.
         visual: Spanned<Witnessed> = required(word()),
         /// The destructive tests of this joint.
         tests: Vec<JointTest> = optional_list(
             list(nested()).named("tests"),
-            "none was made, and the joint proves nothing.",
+            "the joint proves nothing.",
         ),
         /// The place of the joint.
         span: Span = place(),
@@ -177,9 +179,34 @@ group! {
         laboratory: Spanned<String> =
             required(text("The name of the laboratory, or your own.")),
         /// The test joints, each once.
-        joints: Vec<TestJoint> = required(
-            list(nested()).once(|joint: &TestJoint| (joint.id.value.clone(), joint.id.span)),
-        ),
+        joints: Vec<TestJoint> = required(Joints),
+    }
+}
+
+/// A list of joints, or nothing at all while they are all still commented out.
+struct Joints;
+
+fn joints() -> impl Kind<Value = Vec<TestJoint>> {
+    list(nested()).once(|joint: &TestJoint| (joint.id.value.clone(), joint.id.span))
+}
+
+impl Kind for Joints {
+    type Value = Vec<TestJoint>;
+
+    fn read(&self, node: &Node, at: At<'_>, findings: &mut Vec<Finding>) -> Option<Self::Value> {
+        match node.kind {
+            NodeKind::Null => Some(Vec::new()),
+            _ => joints().read(node, at, findings),
+        }
+    }
+
+    fn schema(&self) -> schema::Value {
+        let none = schema::Value::new(json_schema!({"type": "null"}), "");
+        either([joints().schema(), none]).told("A list.")
+    }
+
+    fn takes_nothing(&self) -> bool {
+        true
     }
 }
 

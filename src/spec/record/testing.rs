@@ -1,10 +1,12 @@
 //! Destructive tests of a joint. A test is read by hand: its fields are those of its
 //! kind, and its criterion has the limits of that kind.
 
+use chrono::NaiveDate;
+
 use crate::core::finding::Finding;
 use crate::core::source::{Span, Spanned};
 use crate::core::units::{Duration, Percent, Pressure};
-use crate::spec::declare::kinds::{count, duration, percent, pressure, text_like, word};
+use crate::spec::declare::kinds::{count, date, duration, percent, pressure, text_like, word};
 use crate::spec::declare::{Field, Group, Kind as _, group, nested, optional, required};
 use crate::spec::fields::Fields;
 use crate::spec::schema::values::{names, word_among};
@@ -66,7 +68,7 @@ impl<L: Group> Group for Criterion<L> {
 
     fn declare(to: &mut Vec<Declared>) {
         L::declare(to);
-        where_it_stands().declare("source", "Where that limit stands.", to);
+        where_it_stands().declare("source", "Where that limit is written.", to);
     }
 }
 
@@ -76,14 +78,14 @@ fn where_it_stands() -> impl Field<Value = Spanned<String>> {
 
 /// What the test is held against; nothing is made of a test whose criterion cannot be read.
 fn criterion<L: Group>() -> impl Field<Value = Option<Criterion<L>>> {
-    let without = "nothing tells whether it passed, and the test does not count.";
+    let without = "the test does not count.";
     optional(nested(), without).whole()
 }
 
 group! {
     /// The criterion of a tensile test.
     pub struct LeastElongation {
-        /// The least elongation of a specimen that does not fail outside the joint.
+        /// Minimum elongation of a specimen that does not fail outside the joint.
         at_least: Written<Percent> = required(percent(&plausible::ELONGATION)),
     }
 }
@@ -91,7 +93,7 @@ group! {
 group! {
     /// The criterion of a burst test.
     pub struct LeastPressure {
-        /// The least pressure it must reach.
+        /// Minimum pressure it must reach.
         at_least: Written<Pressure> = required(pressure(&plausible::TEST_PRESSURE)),
     }
 }
@@ -99,9 +101,9 @@ group! {
 group! {
     /// The criterion of a test under sustained pressure.
     pub struct LeastHeld {
-        /// The least pressure.
+        /// Minimum pressure.
         pressure: Written<Pressure> = required(pressure(&plausible::TEST_PRESSURE)),
-        /// The least time.
+        /// Minimum time.
         time: Written<Duration> = required(duration(&plausible::TEST_TIME)),
     }
 }
@@ -109,7 +111,7 @@ group! {
 group! {
     /// The criterion of a crush test.
     pub struct MostSeparated {
-        /// The most that may.
+        /// Maximum that may come apart.
         at_most: Written<Percent> = required(percent(&plausible::SHARE)),
     }
 }
@@ -119,9 +121,9 @@ group! {
     pub struct Straps {
         /// How many straps were cut from the joint.
         straps: Spanned<u32> = required(count(&plausible::STRAPS)),
-        /// On how many of them the cut faces show voids.
+        /// Number of straps with voids on their cut faces.
         with_voids: Spanned<u32> = required(count(&plausible::STRAPS)),
-        /// How many of them failed, beginning in the joint.
+        /// Number of straps that failed starting in the joint.
         failed_in_joint: Spanned<u32> = required(count(&plausible::STRAPS)),
     }
 }
@@ -129,11 +131,11 @@ group! {
 group! {
     /// Pulled.
     pub struct Tensile {
-        /// How much longer it became.
+        /// Elongation at failure.
         elongation: Written<Percent> = required(percent(&plausible::ELONGATION)),
         /// Where it failed.
         failure: Spanned<FailedAt> = required(word()),
-        /// The limit the test is held against.
+        /// The limit that decides whether the test passed.
         criterion: Option<Criterion<LeastElongation>> = criterion(),
     }
 }
@@ -143,7 +145,7 @@ group! {
     pub struct Burst {
         /// The pressure it burst at.
         pressure: Written<Pressure> = required(pressure(&plausible::TEST_PRESSURE)),
-        /// The limit the test is held against.
+        /// The limit that decides whether the test passed.
         criterion: Option<Criterion<LeastPressure>> = criterion(),
     }
 }
@@ -157,7 +159,7 @@ group! {
         time: Written<Duration> = required(duration(&plausible::TEST_TIME)),
         /// Whether it failed or leaked in that time.
         failed: Spanned<bool> = required(word()),
-        /// The limit the test is held against.
+        /// The limit that decides whether the test passed.
         criterion: Option<Criterion<LeastHeld>> = criterion(),
     }
 }
@@ -167,7 +169,7 @@ group! {
     pub struct Crush {
         /// How much of the joint's length came apart.
         separated: Written<Percent> = required(percent(&plausible::SHARE)),
-        /// The limit the test is held against.
+        /// The limit that decides whether the test passed.
         criterion: Option<Criterion<MostSeparated>> = criterion(),
     }
 }
@@ -233,6 +235,8 @@ impl TestKind {
 /// A destructive test of a joint.
 #[derive(Debug, Clone)]
 pub struct JointTest {
+    /// The day it was made.
+    pub date: Option<Spanned<NaiveDate>>,
     /// Its figures.
     pub figures: TestFigures,
     /// What the witness says.
@@ -241,9 +245,14 @@ pub struct JointTest {
     pub span: Span,
 }
 
+fn test_date() -> impl Field<Value = Option<Spanned<NaiveDate>>> {
+    optional(date(), "the date is not checked.")
+}
+
 impl Group for JointTest {
     fn read(fields: &mut Fields<'_>, findings: &mut Vec<Finding>) -> Option<Self> {
         let kind = required(word::<TestKind>()).read("kind", fields, findings);
+        let date = test_date().read("date", fields, findings);
         let figures = kind.as_ref();
         let figures = figures.and_then(|kind| kind.value.read(fields, findings));
         let result = required(word()).read("result", fields, findings);
@@ -256,6 +265,7 @@ impl Group for JointTest {
             }
         }
         Some(Self {
+            date: date?,
             figures: figures?,
             result: result?,
             span: fields.span,
@@ -273,9 +283,10 @@ impl Group for JointTest {
         either(TestKind::WORDS.iter().map(|(name, kind)| {
             let of_kind = word_among(name, names::<TestKind>());
             let mut declared = vec![must("kind", "What was done to the joint.", of_kind)];
+            test_date().declare("date", "The day of the test.", &mut declared);
             kind.declare(&mut declared);
             let result = word::<Witnessed>().schema();
-            declared.push(must("result", "What the witness says of it.", result));
+            declared.push(must("result", "The witness's result.", result));
             schema::group(declared)
         }))
     }

@@ -2,10 +2,13 @@
 //! and what may be written. Beside each schema go the fields inside it, for the
 //! reference page.
 
+mod shape;
 pub(crate) mod values;
 
 use schemars::{Schema, json_schema};
 use serde_json::{Value as Json, json};
+
+pub(crate) use shape::{Part, Shape, Single};
 
 /// What may be written in one place, and in words how it is written.
 #[derive(Debug, Clone)]
@@ -15,14 +18,27 @@ pub(crate) struct Value {
     pub(crate) how: String,
     /// The fields inside, in their order.
     pub(crate) fields: Vec<Listed>,
+    /// What it is made of, for a form.
+    pub(crate) shape: Shape,
 }
 
 impl Value {
+    /// A value in one piece, which offers the words that its schema lists.
     pub(crate) fn new(schema: Schema, how: impl Into<String>) -> Self {
+        let listed = schema.get("enum").and_then(Json::as_array);
+        let listed = listed.into_iter().flatten().chain(schema.get("const"));
+        let choices: Vec<_> = listed.filter_map(Json::as_str).map(str::to_owned).collect();
+        let open = choices.is_empty();
+        let units = "";
         Self {
             schema,
             how: how.into(),
             fields: Vec::new(),
+            shape: Shape::Single(Single {
+                choices,
+                open,
+                units,
+            }),
         }
     }
 
@@ -32,12 +48,13 @@ impl Value {
 }
 
 /// Whether a field has to be given.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub(crate) enum Need {
     /// In every case.
     Always,
-    /// In some cases, which have it; the others have no such field.
-    Sometimes,
+    /// In some cases, which these words name, as in `kind: straps`; the others have no
+    /// such field.
+    For(Vec<String>),
     /// It may be left out.
     Never,
 }
@@ -127,7 +144,7 @@ impl Field {
     /// The schema of the field's value, with title and description.
     fn schema(&self) -> Json {
         let without = self.of.without.as_ref();
-        let without = without.map_or_else(String::new, |then| format!("Left out: {then}"));
+        let without = without.map_or_else(String::new, |then| format!("If omitted: {then}"));
         let sentences = [&self.of.about, &self.value.how, &without];
         let told: Vec<_> = sentences
             .map(String::as_str)
@@ -160,6 +177,17 @@ impl Field {
         let inside = below(self.of.name, &self.value.fields);
         [own].into_iter().chain(inside).collect()
     }
+
+    fn part(&self) -> Part {
+        Part {
+            name: self.of.name.to_owned(),
+            about: self.of.about.clone(),
+            how: self.value.how.clone(),
+            without: self.of.without.clone(),
+            sometimes: false,
+            shape: self.value.shape.clone(),
+        }
+    }
 }
 
 /// Fields with one name more before their own.
@@ -184,7 +212,7 @@ fn title_choices(value: &mut Json, title: &str) {
 }
 
 /// `face_offset` as `Face offset`.
-fn spelled_out(name: &str) -> String {
+pub(crate) fn spelled_out(name: &str) -> String {
     let words = name.replace(['_', '-'], " ");
     let mut letters = words.chars();
     let first = letters.next().map(|first| first.to_ascii_uppercase());
@@ -214,20 +242,33 @@ pub(crate) fn group(fields: impl IntoIterator<Item = Declared>) -> Value {
         schema.insert("required".to_owned(), json!(needed));
     }
     let listed = fields.iter().flat_map(Field::listed).collect();
-    Value::new(schema, "").holding(listed)
+    let parts = fields.iter().map(Field::part).collect();
+    Value::new(schema, "")
+        .holding(listed)
+        .shaped(Shape::Group(parts))
 }
 
 /// A list of these.
 pub(crate) fn list(item: Value) -> Value {
-    let how = format!("{} A list of them.", item.how);
+    let how = format!("{} A list.", item.how);
     let schema = json_schema!({"type": "array", "items": item.json()});
-    Value::new(schema, how.trim()).holding(item.fields)
+    let shape = Shape::List {
+        item: Box::new(item.shape),
+        alone: false,
+    };
+    let list = Value::new(schema, how.trim());
+    list.holding(item.fields).shaped(shape)
 }
 
 /// One of these, or this list of them.
 pub(crate) fn one_or(item: Value, list: Value) -> Value {
-    let how = format!("{} One, or a list.", item.how);
-    either([item, list.titled("list")]).told(how.trim())
+    let how = format!("{} One value or a list.", item.how);
+    let shape = Shape::List {
+        item: Box::new(item.shape.clone()),
+        alone: true,
+    };
+    let told = either([item, list.titled("list")]).told(how.trim());
+    told.shaped(shape)
 }
 
 /// A group with a key of its own for each entry, which is called `name` in paths.
@@ -237,27 +278,70 @@ pub(crate) fn keyed(key: Value, name: &str, entry: Value) -> Value {
         "propertyNames": key.json(),
         "additionalProperties": entry.json(),
     });
-    Value::new(schema, "").holding(below(name, &entry.fields))
+    let shape = Shape::Keyed {
+        key: match key.shape {
+            Shape::Single(key) => key,
+            _ => Single::default(),
+        },
+        entry: Box::new(entry.shape),
+    };
+    let keyed = Value::new(schema, "").holding(below(name, &entry.fields));
+    keyed.shaped(shape)
 }
 
 /// A value, or the value with where the author has it from.
 pub(crate) fn stated(value: Value, source: Value) -> Value {
     let how = format!(
-        "{} Or with where you have it from: {{value: …, source: …}}.",
+        "{} To give its source too: {{value: …, source: …}}.",
         value.how
     );
     let with_source = group([
         must("value", "The value itself.", value.clone()),
         may(
             "source",
-            "Where you have it from; printed beside the value.",
-            "a finding may ask for it.",
+            "Its source, printed beside the value.",
+            "check may ask for it.",
             source,
         ),
     ]);
+    let shape = match with_source.shape.clone() {
+        Shape::Group(parts) => Shape::Stated(parts),
+        other => other,
+    };
     let told = either([value, with_source]).told(how);
     // Its source is said in `how`.
-    told.holding(Vec::new())
+    told.holding(Vec::new()).shaped(shape)
+}
+
+/// What tells a group from the others of a choice, as in `kind` and `straps`.
+fn case(value: &Value) -> Option<(&str, &str)> {
+    let properties = value.schema.get("properties")?.as_object()?;
+    properties.iter().find_map(|(name, field)| {
+        let mut choices = field.get("anyOf")?.as_array()?.iter();
+        let word = choices.find_map(|choice| choice.get("const")?.as_str())?;
+        Some((name.as_str(), word))
+    })
+}
+
+/// The cases that need a field, as in `kind: tensile, crush`.
+fn cases<'v>(values: impl Iterator<Item = &'v Value>) -> Vec<String> {
+    let mut cases: Vec<(&str, Vec<&str>)> = Vec::new();
+    for (name, word) in values.filter_map(case) {
+        match cases.iter_mut().find(|(known, _)| *known == name) {
+            Some((_, words)) => words.push(word),
+            None => cases.push((name, vec![word])),
+        }
+    }
+    let shown = |(name, words): (&str, Vec<&str>)| format!("{name}: {}", words.join(", "));
+    cases.into_iter().map(shown).collect()
+}
+
+/// Where a field goes among others: after those of its own group, else at the end.
+fn place_of(field: &Listed, fields: &[Listed]) -> usize {
+    let group = field.path.split_last().map_or(&[][..], |(_, group)| group);
+    let own = |other: &Listed| !group.is_empty() && other.path.starts_with(group);
+    let last = fields.iter().rposition(own);
+    last.map_or(fields.len(), |last| last.saturating_add(1))
 }
 
 /// Any of these.
@@ -278,12 +362,15 @@ pub(crate) fn either(values: impl IntoIterator<Item = Value>) -> Value {
         if !fields.iter().any(|known| same(&known)) {
             let mut field = field.clone();
             if !everywhere && field.need == Need::Always {
-                field.need = Need::Sometimes;
+                let having = |value: &&Value| value.fields.iter().any(|f| same(&f));
+                field.need = Need::For(cases(values.iter().filter(having)));
             }
-            fields.push(field);
+            fields.insert(place_of(&field, &fields), field);
         }
     }
-    Value::new(json_schema!({"anyOf": choices}), "").holding(fields)
+    let shape = Shape::either(values.into_iter().map(|value| value.shape));
+    let value = Value::new(json_schema!({"anyOf": choices}), "");
+    value.holding(fields).shaped(shape)
 }
 
 impl Value {
@@ -296,6 +383,23 @@ impl Value {
     /// The same with these fields inside.
     pub(crate) fn holding(self, fields: Vec<Listed>) -> Self {
         Self { fields, ..self }
+    }
+
+    /// The same that is written in these units.
+    fn in_units(self, units: &'static str) -> Self {
+        let shape = self.shape.clone().in_units(units);
+        self.shaped(shape)
+    }
+
+    /// The same that takes nothing but its words.
+    fn closed(self) -> Self {
+        let shape = self.shape.clone().closed();
+        self.shaped(shape)
+    }
+
+    /// The same made of something else than one piece.
+    fn shaped(self, shape: Shape) -> Self {
+        Self { shape, ..self }
     }
 
     /// The same list, in which nothing may stand twice.

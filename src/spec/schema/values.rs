@@ -28,11 +28,11 @@ const NUMBER: &str = r"(?:[0-9]{1,9}(?:[.][0-9]{1,6})?|[.][0-9]{1,6})";
 /// A fraction as a rule is divided.
 const FRACTION: &str = r"(?:[0-9]+[/⁄](?:2|4|8|16|32|64)|[½¼¾⅛⅜⅝⅞])";
 /// A nominal size in inches, with or without an inch mark.
-const INCHES: &str = r#"(?:(?:[0-9]*[-\s\u2010\u2011–−]*(?:[0-9]+[/⁄](?:2|4|8|16)|[½¼¾])|[0-9]+|[0-9]*[.](?:00?|25|50?|75))[-\s]*(?:[iI][nN][cC][hH](?:[eE][sS])?|[iI][nN][.]?|["″”“]|'')?)"#;
+const INCHES: &str = r#"(?:(?:[0-9]*[-\s\u2010\u2011–−]*(?:[0-9]+[/⁄](?:2|4|8|16)|[½¼¾⅛⅜⅝⅞])|[0-9]+|[0-9]*[.](?:00?|25|50?|75))[-\s]*(?:[iI][nN][cC][hH](?:[eE][sS])?|[iI][nN][.]?|["″”“]|'')?)"#;
 
 /// A line of text, as in the example.
 pub(crate) fn text_like(example: &str) -> Value {
-    text(&format!("As in \u{201c}{example}\u{201d}."))
+    text(&format!("Example: {example}."))
 }
 
 /// A line of text; `how` says what of.
@@ -49,13 +49,13 @@ pub(crate) fn text(how: &str) -> Value {
 /// The path of a file, from the folder of the file that names it.
 pub(crate) fn path(example: &str) -> Value {
     text(&format!(
-        "A path from this file's own folder, as in {example}."
+        "A path from this file's own folder, such as {example}."
     ))
 }
 
 /// Where somebody has a value from.
 pub(crate) fn source() -> Value {
-    text("As in “Operations Manual 4.6” or “caliper, 2026-08-11”.")
+    text("Example: Operations Manual 4.6, or: caliper, 2026-08-11.")
 }
 
 pub(crate) fn procedure_number() -> Value {
@@ -86,13 +86,18 @@ pub(crate) fn date() -> Value {
 
 /// One of the words that a reader knows.
 pub(crate) fn word<T: Word>() -> Value {
-    any_spelling(names::<T>())
+    let former = T::FORMER.iter().map(|(word, _)| *word);
+    offered(names::<T>().collect(), former.collect())
 }
 
 /// One of these words, which editors offer, or another spelling of one.
 pub(crate) fn any_spelling<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
-    let words: Vec<_> = words.into_iter().collect();
-    let spelled = spelled(words.iter().copied());
+    offered(words.into_iter().collect(), Vec::new())
+}
+
+/// These words, which editors offer, another spelling of one, or a word of earlier files.
+fn offered(words: Vec<&str>, former: Vec<&str>) -> Value {
+    let spelled = spelled(words.iter().copied().chain(former));
     let listed = one_of(words);
     either([listed, spelled.titled("other spelling")])
 }
@@ -113,7 +118,7 @@ fn spelled<'w>(words: impl IntoIterator<Item = &'w str>) -> Value {
         true => json!(["string", "boolean"]),
         false => json!("string"),
     };
-    Value::new(json_schema!({"type": kind, "pattern": pattern}), "")
+    Value::new(json_schema!({"type": kind, "pattern": pattern}), "").closed()
 }
 
 fn any_case(c: char) -> String {
@@ -210,7 +215,7 @@ enum Reach {
 
 /// What the reader takes, for the end of a description.
 fn taken(shown: &str) -> String {
-    format!("Taken from {shown}; anything else is a slip.")
+    format!("Accepted: {shown}; other values are an error.")
 }
 
 /// A quantity inside its band, which the description tells.
@@ -274,7 +279,7 @@ fn quantity(wanted: &Wanted, reach: Reach) -> Value {
     };
     let as_in = example.map(|example| format!(", as in {example}"));
     let how = format!("A {what}{unit}{}.", as_in.unwrap_or_default());
-    worded(json_schema!({"type": "string", "pattern": pattern}), how)
+    worded(json_schema!({"type": "string", "pattern": pattern}), how).in_units(units)
 }
 
 pub(crate) fn length(band: &Band<Length>) -> Value {
@@ -358,7 +363,7 @@ fn size_pattern() -> String {
     let system = "(?:[iI][pP][sS]|[cC][tT][sS])";
     let diameter = r"(?:[oO]?[dD]|[øØ⌀])";
     let metric = r"[0-9]+(?:[.][0-9])?";
-    let unit = "(?:[mM][mM]|[mM][eE][tT][rR][iI][cC])";
+    let unit = "(?:[mM][mM]|[mM][eE][tT][rR][iI][cC]|[mM][iI][lL][lL][iI][mM][eE][tT](?:[eE][rR]|[rR][eE])[sS]?)";
     format!(
         r"(?:{INCHES}\s*{system}|{system}\s*{INCHES}|{diameter}\s*{metric}\s*{unit}?(?:\s*[oO][dD])?|{metric}\s*{unit}(?:\s*[oO][dD])?)"
     )

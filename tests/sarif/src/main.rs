@@ -13,7 +13,7 @@ fn read(path: &str) -> Result<Value, Box<dyn Error>> {
 }
 
 /// The pattern of a language in the standard's schema has a bracket too many, so
-/// that it is no regular expression; its errata mend it. No log of ours states a
+/// that it is no regular expression; its errata correct it. No log of ours states a
 /// language.
 const SLIP: &str = "^[a-zA-Z]{2}|^[a-zA-Z]{2}-[a-zA-Z]{2}]?$";
 

@@ -157,7 +157,7 @@ fn every_card_has_its_standing() {
         (
             front.matches("DRAFT").count(),
             front
-                .matches(&squeezed("Effective 2026-10-01, not before"))
+                .matches(&squeezed("Effective 2026-10-01; do not use earlier"))
                 .count(),
         )
     };

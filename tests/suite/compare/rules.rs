@@ -176,7 +176,7 @@ fn a_revision_that_changes_needs_a_new_number() {
 #[test]
 fn a_record_without_a_joint_that_counts_proves_no_change() {
     let old = read("specs/earlier/alder-fork-gas-r1.yaml");
-    let new = read(crate::support::GAS);
+    let new = crate::support::gas_with_record();
     let record = read("specs/records/AF-PQ-07.yaml");
     let of = |record: String| {
         let record = Source::new("records/AF-PQ-07.yaml", record);

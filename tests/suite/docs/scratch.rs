@@ -22,6 +22,10 @@ const OWN: &[(&str, &str)] = &[
     ),
     ("my-metric.yaml", "specs/tern-valley-water.yaml"),
     ("alder-fork-gas.yaml", "specs/alder-fork-gas.yaml"),
+    (
+        "confirmations/AF-EC-2.yaml",
+        "specs/confirmations/AF-EC-2.yaml",
+    ),
     ("records/AF-PQ-07.yaml", "specs/records/AF-PQ-07.yaml"),
     ("records/PQ-7.yaml", "specs/records/AF-PQ-07.yaml"),
     ("people.yaml", "specs/people/fusers.yaml"),

@@ -153,7 +153,7 @@ fn csv_has_the_fields_of_the_rows() {
     let header = run.out.lines().next().unwrap();
     assert_eq!(
         header,
-        "name,badge,language,procedure,qualified,valid_until,days_left,due,state,reason,rule,\
+        "name,badge,language,procedure,qualified,sizes,valid_until,days_left,due,state,reason,rule,\
          source,basis"
     );
     let mut reader = csv::Reader::from_reader(run.out.as_bytes());
@@ -188,6 +188,35 @@ fn the_text_is_for_people() {
         assert!(run.out.contains(part), "{part}: {}", run.out);
     }
     assert!(run.err.contains("fuser-rule-from-memory"), "{}", run.err);
+}
+
+/// A roster names no sizes of a procedure, so nobody who passed in some sizes is listed as
+/// qualified for all.
+#[test]
+fn who_passed_in_some_sizes_is_listed_apart() {
+    let folder = TempDir::new().unwrap();
+    let people = |sizes: &str| {
+        format!(
+            "coldring-fusers: 1\nrules: {{default: us-gas}}\nfusers:\n  - name: A. Example\n    \
+             badge: A-1\n    qualifications:\n      - procedure: AF-JP-12\n        specimen: \
+             {{date: 2026-11-09, result: pass, {sizes}record: R-1}}\n"
+        )
+    };
+    let some = file(&folder, "some.yaml", people("sizes: [3/4 IPS, 1 IPS], "));
+    let all = file(&folder, "all.yaml", people(""));
+    let text = listed(&some, "text", &[]).out;
+    assert!(
+        text.contains("qualified in the sizes named only: 1"),
+        "{text}"
+    );
+    assert!(text.contains("for 3/4 IPS, 1 IPS and smaller"), "{text}");
+    assert!(!text.contains("  qualified: "), "{text}");
+    let text = listed(&all, "text", &[]).out;
+    assert!(text.contains("  qualified: 1"), "{text}");
+    let sizes =
+        |people: &str| list(&document(&listed(people, "json", &[])), "rows")[0]["sizes"].clone();
+    assert_eq!(sizes(&some), "3/4 IPS, 1 IPS");
+    assert_eq!(sizes(&all), Value::Null);
 }
 
 #[test]

@@ -49,7 +49,7 @@ const ANSWERS: [(&str, &[(&str, &str)]); 3] = [
         &[
             (
                 "How long do you heat each size?",
-                "1 IPS: 10, 1-1/4 IPS: 12, 2 IPS: 16, 1/2 CTS: 6, 3/4 CTS: 6 sec ?",
+                "1 IPS: 10, 1-1/4 IPS: 12, 2 IPS: 16, 1/2 CTS: 6, 3/4 CTS: 6 sec",
             ),
             ("At what pipe temperature may you fuse?", "40 to 100 °F"),
         ],

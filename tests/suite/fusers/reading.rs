@@ -83,7 +83,7 @@ const CASES: &[Case] = &[
         YAML,
         ("badge: B-1", "badge: A-1"),
         "A-1",
-        "'B. Example' here and beside 'A. Example'",
+        "'B. Example' here and to 'A. Example'",
         ("badge: B-1", "badge: a-1"),
     ),
     (

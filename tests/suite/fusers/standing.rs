@@ -258,7 +258,10 @@ fn a_joint_rejected_by_eye_does_not_end_it() {
     let record = with_joint("2026-10-02", "visual");
     holds_until(&record, US_GAS, "2027-06-10");
     let found = standing(&record, US_GAS, day("2026-10-02"));
-    assert!(found.reason.contains("by eye on 2026-10-02"), "{found:?}");
+    assert!(
+        found.reason.contains("visual inspection on 2026-10-02"),
+        "{found:?}"
+    );
 }
 
 #[test]

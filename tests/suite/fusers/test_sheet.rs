@@ -44,7 +44,7 @@ type Printed<'a> = (&'a str, &'a str, &'a str, Option<&'a str>);
 
 /// The specs of the demo: the limits of the heater faces and of the pipe, and the rows.
 /// The times are those that the published tables have for the sizes and the resin; a
-/// question mark is printed where that row is recalled.
+/// question mark is printed where that row is recalled and nobody confirmed it.
 const DEMOS: [(&str, [&str; 2], &[Printed<'_>]); 4] = [
     (
         GEOTHERMAL,
@@ -65,7 +65,7 @@ const DEMOS: [(&str, [&str; 2], &[Printed<'_>]); 4] = [
             ("1-1/4", "IPS DR 11", "12", Some("14")),
             ("2", "IPS DR 11", "16", Some("19")),
             ("1/2", "CTS 0.090 in", "6", Some("7")),
-            ("3/4", "CTS 0.090 in", "6 ?", Some("7")),
+            ("3/4", "CTS 0.090 in", "6", Some("7")),
         ],
     ),
     (
@@ -158,9 +158,7 @@ fn the_date_is_left_open_without_a_rule_set() {
     // Another procedure's rule set says nothing of this one.
     assert!(words_of(&["--rules", "HC-SF-104=us-gas"]).contains(open));
     let own = words_of(&["--rules", "own:12:Operations Manual 7.9"]);
-    assert!(
-        own.contains("12 months after the test. That day still counts. (Operations Manual 7.9)")
-    );
+    assert!(own.contains("Good through the day 12 months after the test. (Operations Manual 7.9)"));
     // A period from memory is marked, and only this rule knows a lapse in months.
     let arguments = ["--rules", "six-months-without-use"];
     let unused = words(&form(GEOTHERMAL, "test-sheet", &arguments).1);
@@ -298,4 +296,63 @@ fn a_filled_sheet_typed_as_the_help_shows_is_due_on_the_day_that_the_sheet_state
         "{reason}"
     );
     assert!(reason.contains("AF-FQ-33"), "{reason}");
+}
+
+/// A stick gives no reading, so no form of a kit without a pyrometer asks for one, and none
+/// says that one stick shows a face to be not too hot.
+#[test]
+fn forms_of_a_kit_with_a_stick_ask_whether_it_melted() {
+    let folder = TempDir::new().unwrap();
+    let check = "{method: pyrometer, accuracy: 2 °F}";
+    let spec = read(GEOTHERMAL);
+    assert!(spec.contains(check));
+    // A stick is coarser, so the faces keep farther from the ends of the window.
+    let spec = spec.replace("  face_offset: -2 °F ", "  face_offset: 0 °F ");
+    let spec = spec.replace("  swing: 4 °F\n", "  swing: 1 °F\n");
+    let with = |stick: &str| file(&folder, "stick.yaml", spec.replace(check, stick));
+    for (stick, melted, asked) in [
+        (
+            "{method: indicating stick, melts: 500 °F}",
+            "stick melted",
+            "no face is too cold",
+        ),
+        (
+            "{method: two indicating sticks, melts: 496 °F, stays_solid: 504 °F}",
+            "sticks right",
+            "504 °f stick stays solid",
+        ),
+    ] {
+        let spec = with(stick);
+        for kind in ["joint-log", "test-sheet"] {
+            let (_out, pdf) = form(&spec, kind, &[]);
+            let text = words(&pdf);
+            assert!(text.to_lowercase().contains(melted), "{kind}: {text}");
+            for reading in ["yrometer", "ace, °F", "aces, °F"] {
+                assert!(!text.contains(reading), "{kind}: {text}");
+            }
+        }
+        let (_out, pdf) = form(&spec, "lesson-sheet", &[]);
+        let text = words(&pdf).to_lowercase();
+        assert!(text.contains(asked), "{text}");
+    }
+}
+
+/// A time that is an error is taught to nobody; the form of a record, which proves a draft,
+/// is still made.
+#[test]
+fn no_sheet_teaches_the_times_of_a_spec_with_an_error() {
+    let folder = TempDir::new().unwrap();
+    let wrong = read(GEOTHERMAL).replace("cutter: {largest: 2 IPS}", "cutter: {largest: 1 IPS}");
+    let spec = file(&folder, "wrong.yaml", wrong);
+    let out = folder.path().join("out");
+    let ran = run(coldring()
+        .args(["forms", &spec, "--as-of", AS_OF, "--out"])
+        .arg(&out));
+    assert_eq!(ran.code, Some(1), "{}", ran.err);
+    assert!(ran.err.contains("wrong.yaml:"), "{}", ran.err);
+    let [made] = names_in(&out).try_into().unwrap();
+    assert_eq!(
+        names_in(&out.join(made)),
+        ["joint-log.pdf", "record-form.pdf"]
+    );
 }

@@ -248,13 +248,13 @@ fn sections_of_a_house_stay_where_they_belong() {
         "This procedure is governed by",
         "Beta one.",
         "Beta two.",
-        "Hold each joint beside this page",
+        "Hold this page beside each joint",
         "Gamma one.",
         "Gamma two.",
         "Read before starting.",
         "Alpha one.",
         "Alpha two.",
-        "Each item before the first joint",
+        "Before the first joint of the day",
     ];
     let places = order.map(at);
     assert!(places.is_sorted(), "{places:?}");

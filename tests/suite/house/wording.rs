@@ -115,8 +115,8 @@ fn every_clause_that_a_house_may_word_is_on_a_paper() {
         all(&["forms", &spec, "--language", "en"]);
     }
     // A record with each kind of test.
-    let burst = "kind: burst, pressure: 471 psi, criterion: {at_least: 450 psi,";
-    let sustained = "kind: sustained pressure, pressure: 100 psi, time: 10 h, failed: no, \
+    let burst = "kind: burst, date: 2026-08-26, pressure: 471 psi, criterion: {at_least: 450 psi,";
+    let sustained = "kind: sustained pressure, date: 2026-08-26, pressure: 100 psi, time: 10 h, failed: no, \
                      criterion: {pressure: 100 psi, time: 600 min,";
     let record = read("specs/records/AF-PQ-07.yaml");
     assert!(record.contains(burst));
@@ -147,6 +147,8 @@ fn every_clause_that_a_house_may_word_is_on_a_paper() {
     ];
     all(&[&["cards", GAS][..], &people].concat());
     all(&[&["cards", GAS, &loops, "--combined"][..], &people].concat());
+    let own = ["--rules", "HC-SF-104=own:12:Operations Manual 7.9"];
+    all(&[&["cards", &loops][..], &people, &own].concat());
     let silent: Vec<_> = offered
         .keys()
         .enumerate()

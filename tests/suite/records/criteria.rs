@@ -3,7 +3,7 @@
 use coldring::core::finding::{Finding, Severity};
 
 use super::{FIRST_STRAPS, LAST_TENSILE, RECORD, edited, fires, found_in, quiet, told};
-use crate::support::{GAS, read};
+use crate::support::{gas_with_record, read};
 
 #[test]
 fn three_straps_pass_and_two_do_not() {
@@ -50,7 +50,7 @@ fn an_elongation_alone_decides_nothing() {
                 let alone =
                     format!("elongation: {elongation}, failure: {failure}, result: {result}");
                 let record = edited(RECORD, &[(LAST_TENSILE, &alone)]);
-                let found = found_in(&read(GAS), &record);
+                let found = found_in(&gas_with_record(), &record);
                 let contradicted = found
                     .iter()
                     .any(|f| f.rule.slug == "test-result-contradicted");
@@ -72,11 +72,11 @@ fn an_elongation_alone_decides_nothing() {
 
 #[test]
 fn pressure_and_crush_tests_are_judged_by_a_stated_criterion_only() {
-    const BURST: &str = "{kind: burst, pressure: 471 psi, criterion: {at_least: 450 psi, \
+    const BURST: &str = "{kind: burst, date: 2026-08-26, pressure: 471 psi, criterion: {at_least: 450 psi, \
                          source: \"AFG Material Standard 12, table 3\"}, result: pass}";
     let with = |test: &str| edited(RECORD, &[(BURST, test)]);
     let slugs = |test: &str| {
-        let found = found_in(&read(GAS), &with(test));
+        let found = found_in(&gas_with_record(), &with(test));
         let about = |f: &&Finding| f.rule.slug.starts_with("test-");
         found
             .iter()
@@ -135,7 +135,7 @@ fn pressure_and_crush_tests_are_judged_by_a_stated_criterion_only() {
         ),
     ] {
         assert_eq!(slugs(test), ["test-without-criterion"], "{test}");
-        let found = found_in(&read(GAS), &with(test));
+        let found = found_in(&gas_with_record(), &with(test));
         let named =
             |f: &Finding| f.rule.slug != "test-without-criterion" || f.message.contains(name);
         assert!(found.iter().all(named), "{:?}", told(&found));
@@ -151,7 +151,7 @@ fn pressure_and_crush_tests_are_judged_by_a_stated_criterion_only() {
     fires("test-without-criterion", "T-1a", &alone);
     // A criterion without its source is none.
     let without = "{kind: burst, pressure: 471 psi, criterion: {at_least: 450 psi}, result: pass}";
-    let found = found_in(&read(GAS), &with(without));
+    let found = found_in(&gas_with_record(), &with(without));
     assert!(
         found.iter().any(|f| f.rule.slug == "missing-field"),
         "{:?}",
@@ -163,18 +163,12 @@ fn pressure_and_crush_tests_are_judged_by_a_stated_criterion_only() {
 fn straps_alone_do_not_qualify_a_gas_procedure() {
     let text = read(RECORD);
     let straps = format!("      - {{kind: straps, {FIRST_STRAPS}}}");
+    let other = |line: &str| line.contains("kind: burst") || line.contains("kind: tensile");
     let kept: Vec<_> = text
         .lines()
-        .filter(|line| !line.contains("kind: burst"))
-        .map(|line| {
-            if line.contains("kind: tensile") {
-                &straps
-            } else {
-                line
-            }
-        })
+        .map(|line| if other(line) { &straps } else { line })
         .collect();
-    let draft = read(GAS).replace("status: qualified", "status: draft");
+    let draft = gas_with_record().replace("status: qualified", "status: draft");
     let found = found_in(&draft, &kept.join("\n"));
     assert!(
         found
@@ -183,7 +177,7 @@ fn straps_alone_do_not_qualify_a_gas_procedure() {
     );
     // 49 CFR 192.283 binds gas alone.
     let water = found_in(
-        &read(GAS).replace("service: gas", "service: water"),
+        &gas_with_record().replace("service: gas", "service: water"),
         &kept.join("\n"),
     );
     let asked = |f: &Finding| f.rule.slug.contains("without-procedure-test");
@@ -201,14 +195,16 @@ fn a_qualified_gas_procedure_has_a_pressure_and_a_tensile_test() {
     let slug = "qualified-without-procedure-tests";
     let without = |kinds: &[&str]| {
         let text = read(RECORD);
-        let kept = text.lines().filter(|line| {
+        let straps = format!("      - {{kind: straps, {FIRST_STRAPS}}}");
+        let kept = text.lines().map(|line| {
             let mut kinds = kinds.iter();
-            !kinds.any(|kind| line.contains(&format!("kind: {kind}")))
+            let is_one = kinds.any(|kind| line.contains(&format!("kind: {kind}")));
+            if is_one { &straps } else { line }
         });
         kept.collect::<Vec<_>>().join("\n")
     };
     let asked = |record: &str| {
-        let found = found_in(&read(GAS), record);
+        let found = found_in(&gas_with_record(), record);
         let finding = found.into_iter().find(|f| f.rule.slug == slug);
         finding.map(|f| (f.severity(), f.message))
     };

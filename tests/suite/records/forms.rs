@@ -38,7 +38,7 @@ fn the_procedure_says_what_the_record_supports_and_names_nobody() {
         (
             "sources.pdf",
             &[
-                "10 of 10 test joints were made by this procedure and passed",
+                "15 of 15 test joints were made by this procedure and passed",
                 "that is no approval",
                 "1 IPS to 2 IPS",
                 "Brindle Creek Pipe",
@@ -61,7 +61,7 @@ fn the_procedure_says_what_the_record_supports_and_names_nobody() {
                     .any(|part| part == person.as_bytes())
             );
         }
-        assert!(tool("pdfdetach", &[Path::new("-list"), &pdf]).contains("1 embedded"));
+        assert!(tool("pdfdetach", &[Path::new("-list"), &pdf]).contains("2 embedded"));
     }
     assert!(manifest.contains("\"record\""));
 }
@@ -103,7 +103,9 @@ fn a_filled_form_says_what_the_record_says_and_what_the_figures_say() {
         "38 %",
         "471 psi",
         "By the numbers",
-        "T-5b",
+        "T-5c",
+        "Date tested",
+        "2026-08-26",
     ] {
         assert!(text.contains(&squeezed(words)), "{words}");
     }

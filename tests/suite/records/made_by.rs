@@ -3,7 +3,7 @@
 use coldring::core::finding::Severity;
 
 use super::{FIRST_FACES, FIRST_STRAPS, RECORD, edited, fires, found, found_in, quiet, told};
-use crate::support::{GAS, read};
+use crate::support::{GAS, gas_with_record, read};
 
 #[test]
 fn a_joint_is_held_against_the_procedure_at_its_limits() {
@@ -61,7 +61,7 @@ fn a_joint_is_held_against_the_procedure_at_its_limits() {
     assert_ne!(finding.file, Default::default());
     let set_point = &finding.related[0];
     assert_eq!(set_point.file, Default::default());
-    assert_eq!(&read(GAS)[set_point.span.range()], "500 °F");
+    assert_eq!(&gas_with_record()[set_point.span.range()], "500 °F");
     let outside = "test-face-outside-window";
     fires(
         outside,
@@ -96,8 +96,8 @@ fn a_joint_is_held_against_the_procedure_at_its_limits() {
         &[(depth, "gauge_depth: 0.53 in")],
     );
     let late = "test-time-outside-row";
-    let heating = "heating: 6.5 s";
-    quiet(&[(heating, "heating: 6 s")]);
+    let heating = "heating: 6 s";
+    quiet(&[(heating, "heating: 6.5 s")]);
     quiet(&[(heating, "heating: 7 s")]);
     fires(late, "5.9 s", &[(heating, "heating: 5.9 s")]);
     fires(late, "7.1 s", &[(heating, "heating: 7.1 s")]);
@@ -123,7 +123,7 @@ fn a_joint_is_held_against_the_procedure_at_its_limits() {
             "size: 3 IPS\n    wall: DR 11",
         )],
     );
-    let straps = format!("tests:\n      - {{kind: straps, {FIRST_STRAPS}}}\n");
+    let straps = format!("tests:\n      - {{kind: straps, date: 2026-08-19, {FIRST_STRAPS}}}\n");
     fires("test-joint-untested", "T-1a", &[(&straps, "tests: []\n")]);
 }
 
@@ -134,7 +134,12 @@ fn a_record_is_held_against_its_procedure_and_its_days() {
     assert!(
         slugs.contains(&"record-of-other-procedure") && slugs.contains(&"qualified-outside-range")
     );
-    quiet(&[("date: 2026-08-28", "date: 2026-08-21")]);
+    quiet(&[("date: 2026-08-28", "date: 2026-08-26")]);
+    fires(
+        "record-before-its-joints",
+        "the burst test of joint T-1c is dated 2026-08-26",
+        &[("date: 2026-08-28", "date: 2026-08-25")],
+    );
     fires(
         "record-before-its-joints",
         "T-5b",
@@ -147,7 +152,7 @@ fn a_record_is_held_against_its_procedure_and_its_days() {
             "record-after-as-of",
         ),
         (
-            ("date: 2026-08-28", "date: 2026-09-02"),
+            ("date: 2026-08-28", "date: 2026-10-02"),
             "record-after-revision",
         ),
         (
@@ -220,9 +225,9 @@ fn a_longer_hold_takes_joints_of_an_earlier_revision() {
         told(&earlier)
     );
     assert_eq!(late(&spec(review), &read(RECORD)), 0);
-    // Two joints of 1 IPS: both held for 30 s, one closed in 2.5 s.
+    // Three joints of 1 IPS: held for 30 to 32 s, and two closed in 2.5 s.
     let current = edited(RECORD, &[("revision: 2", "revision: 3")]);
-    assert_eq!(late(&spec(""), &current), 3);
+    assert_eq!(late(&spec(""), &current), 5);
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! People, tools and lots of a record that cannot be what it says.
 
 use super::{RECORD, edited, fires, found_in, quiet, told};
-use crate::support::{GAS, read};
+use crate::support::{gas_with_record, read};
 
 const FIRST_GAUGE: &str = "gauge: C-1";
 const PYROMETER: &str = "&pyrometer {id: P-3, calibrated: 2026-08-03}";
@@ -48,7 +48,7 @@ fn what_is_said_of_people_does_not_name_them() {
         RECORD,
         &[("witness: Ada Fennimore", "witness: Marta Quill")],
     );
-    let found = found_in(&read(GAS), &record);
+    let found = found_in(&gas_with_record(), &record);
     let about = found
         .iter()
         .find(|f| f.rule.slug == "witness-made-the-joint");
@@ -106,4 +106,46 @@ fn tools_and_lots_are_told_apart() {
         fitting,
         "fitting: {maker: Brindle Creek Pipe, lot: BC-26E-12}",
     )]);
+}
+
+/// The first joint is of 2026-08-18, and its straps were tested a day later.
+#[test]
+fn no_test_is_older_than_its_joint() {
+    let with = |date: &'static str| [("date: 2026-08-19, straps: 3", date)];
+    fires(
+        "tested-before-made",
+        "the strap test of joint T-1a is dated 2026-08-17, and the joint was made on 2026-08-18",
+        &with("date: 2026-08-17, straps: 3"),
+    );
+    quiet(&with("date: 2026-08-18, straps: 3"));
+    // A record need not date its tests.
+    quiet(&with("straps: 3"));
+}
+
+/// A joint that was pulled is not whole any more, and a burst test takes a whole one.
+#[test]
+fn a_joint_is_pulled_or_burst() {
+    const BURST: &str = "{kind: burst, date: 2026-08-26, pressure: 509 psi";
+    const TENSILE: &str = "- {kind: tensile, date: 2026-08-25, elongation: 27 %, \
+                           failure: outside the joint, result: pass}\n";
+    let text = read(RECORD);
+    let burst = text.lines().find(|line| line.contains(BURST)).unwrap();
+    let slug = "pulled-and-burst";
+    let both = format!("{TENSILE}{burst}\n");
+    fires(
+        slug,
+        "joint T-5b has a tensile test and a burst test",
+        &[(TENSILE, &both)],
+    );
+    let twice = format!("{burst}\n{burst}");
+    fires(
+        slug,
+        "joint T-5c has a burst test and a burst test",
+        &[(burst, &twice)],
+    );
+    // Held under pressure first, it is whole; and several specimens are cut from one joint.
+    let sustained = "      - {kind: sustained pressure, pressure: 100 psi, time: 200 h, failed: no, \
+                     criterion: {pressure: 100 psi, time: 200 h, source: Plan 3}, result: pass}";
+    quiet(&[(burst, &format!("{sustained}\n{burst}"))]);
+    quiet(&[(TENSILE, &format!("{TENSILE}      {TENSILE}"))]);
 }

@@ -226,7 +226,7 @@ pub static CASES: &[Case] = &[
             &[("resin: PE100", "resin: PP-R"), ("depth: 16 mm", "depth: 19 mm")],
             "19 mm",
         )
-        .saying("the least length of its socket")
+        .saying("the minimum length of its socket")
         .near(&[
             ("resin: PE100", "resin: PP-R"),
             ("depth: 16 mm", "depth: 19 mm"),

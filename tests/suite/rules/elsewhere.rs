@@ -36,6 +36,12 @@ pub const ELSEWHERE: &[(&str, &str)] = &[
         "takes a second file: see records.rs",
     ),
     (
+        "record-without-joints",
+        "takes a second file: see records.rs",
+    ),
+    ("tested-before-made", "takes a second file: see records.rs"),
+    ("pulled-and-burst", "takes a second file: see records.rs"),
+    (
         "test-without-criterion",
         "takes a second file: see records.rs",
     ),

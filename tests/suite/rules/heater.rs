@@ -203,7 +203,7 @@ pub static CASES: &[Case] = &[
             )],
             "250 °C",
         )
-        .saying("use a stick rated 258 °C, or a little more")
+        .saying("use a stick rated 258 °C, or the next rating up")
         .near(&[(
             "pyrometer, accuracy: 3 °F",
             "two indicating sticks, melts: 255 °C, stays_solid: 265 °C",
@@ -216,7 +216,7 @@ pub static CASES: &[Case] = &[
             )],
             "270 °C",
         )
-        .saying("use a stick rated 262 °C, or a little less")
+        .saying("use a stick rated 262 °C, or the next rating down")
         .near(&[(
             "pyrometer, accuracy: 3 °F",
             "two indicating sticks, melts: 255 °C, stays_solid: 265 °C",
@@ -277,7 +277,7 @@ pub static CASES: &[Case] = &[
             )],
             "450 °F",
         )
-        .saying("use a stick rated 495 °F, or a little more")
+        .saying("use a stick rated 495 °F, or the next rating up")
         .near(&[(
             "pyrometer, accuracy: 3 °F",
             "indicating stick, melts: 495 °F",
@@ -290,7 +290,7 @@ pub static CASES: &[Case] = &[
             )],
             "494 °F",
         )
-        .saying("melts on a face 0.9 °F below the window")
+        .saying("may melt on a face 0.9 °F below the window")
         .near(&[(
             "pyrometer, accuracy: 3 °F",
             "indicating stick, melts: 495 °F",
@@ -344,7 +344,7 @@ pub static CASES: &[Case] = &[
             )],
             "500 °F",
         )
-        .saying("may not melt on a face of 496 °F")
+        .saying("may stay solid on a face at 496 °F")
         .near(&[(
             "pyrometer, accuracy: 3 °F",
             "two indicating sticks, melts: 493 °F, stays_solid: 507 °F, accuracy: 3 °F",
@@ -357,7 +357,7 @@ pub static CASES: &[Case] = &[
             )],
             "506 °F",
         )
-        .saying("may melt on a face of 504 °F")
+        .saying("may melt on a face at 504 °F")
         .near(&[("pyrometer, accuracy: 3 °F", "pyrometer, accuracy: 4 °F")]),
     // A set point that the check can prove is advised before one that it cannot.
     case("face-outside-window")

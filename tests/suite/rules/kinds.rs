@@ -194,7 +194,7 @@ pub static CASES: &[Case] = &[
         .fires(&[("  sockets:\n", "  resin: PP-R\n  sockets:\n")], "PP-R")
         .saying("do not fuse with pipe of PE4710 (PE)")
         .near(&[("  sockets:\n", "  resin: PE2708\n  sockets:\n")]),
-    // No record mends it.
+    // No record makes up for it.
     case("families-never-fuse")
         .metric()
         .fires(

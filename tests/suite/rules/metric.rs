@@ -146,7 +146,7 @@ pub static CASES: &[Case] = &[
             &[("    32 mm: {depth: 16 mm, source: fitting drawing FD-1}\n", "")],
             "32 mm to 63 mm",
         )
-        .saying("no depths")
+        .saying("are not depths")
         .near(&[("depth: 16 mm", "depth: to be measured")]),
     case("cycle-row-given-twice")
         .metric()

@@ -42,6 +42,17 @@ pub static CASES: &[Case] = &[
     case("format-version")
         .fires(&[("coldring: 1", "coldring: 2")], "2")
         .near(&[("coldring: 1", "coldring: \"1\"")]),
+    case("field-out-of-place")
+        .fires(
+            &[("  step: 2 °F", "  step: 2 °F\n  trial_step: 3 s")],
+            "trial_step",
+        )
+        .saying("belongs in `cold_weather`")
+        .near(&[("  step: 2 °F", "  step: 2 °F\n  # trial_step: 3 s")]),
+    case("field-out-of-place")
+        .fires(&[("\ncleaning:", "\n  cleaning:")], "cleaning")
+        .saying("belongs at the top")
+        .near(&[("\ncleaning:", "\n\ncleaning:")]),
     case("duplicate-key")
         .fires(&[("  step: 2 °F", "  step: 2 °F\n  step: 4 °F")], "step")
         .near(&[("  step: 2 °F", "  step: 2 °F\n  # step: 4 °F")]),
@@ -98,6 +109,7 @@ pub static CASES: &[Case] = &[
         )]),
     case("text-not-printable")
         .fires(&[("id: G-1", "id: \"G\\u001b1\"")], "\"G\\u001b1\"")
+        .saying("follows 'G'")
         .near(&[("id: G-1", "id: \"G µ 1\"")]),
     // Five accents on one letter, and four.
     case("text-not-printable")
@@ -227,7 +239,7 @@ pub static CASES: &[Case] = &[
         .near(&[("method: pyrometer", "method: Pyrometer")]),
     case("missing-unit")
         .fires(&[("set_point: 500 °F", "set_point: 500")], "500")
-        .saying("write 500 and its unit")
+        .saying("write 500 °F")
         .near(&[("set_point: 500 °F", "set_point: 500F")]),
     case("unknown-field")
         .fires(&[("dimension_ratio: [9, 11]", "sdr: [9, 11]")], "sdr")

@@ -99,7 +99,7 @@ pub static CASES: &[Case] = &[
             &[("dimension_ratio: [9, 11]", "wall: [0.120 in, 0.074 in]")],
             "0.074 in",
         )
-        .saying("the least wall of 1 IPS is 0.074 in")
+        .saying("the minimum wall of 1 IPS is 0.074 in")
         .near(&[("dimension_ratio: [9, 11]", "wall: [0.120 in, 0.075 in]")]),
     case("size-claimed-twice")
         .fires(

@@ -87,9 +87,22 @@ pub static CASES: &[Case] = &[
         .fires(&[("date: 2026-08-28", "date: 2026-11-26")], "2026-11-26")
         .near(&[("date: 2026-08-28", "date: 2026-11-25")]),
     case("record-after-revision")
-        .fires(&[("date: 2026-08-28", "date: 2026-09-02")], "2026-09-02")
+        .fires(&[("date: 2026-08-28", "date: 2026-10-02")], "2026-10-02")
         .saying("1 day after revision 2")
-        .near(&[("date: 2026-08-28", "date: 2026-09-01")]),
+        .near(&[("date: 2026-08-28", "date: 2026-10-01")]),
+    // Without a day from which it is in effect, the day of its issue counts.
+    case("record-after-revision")
+        .fires(
+            &[
+                (", effective: 2026-10-01", ""),
+                ("date: 2026-08-28", "date: 2026-09-02"),
+            ],
+            "2026-09-02",
+        )
+        .near(&[
+            (", effective: 2026-10-01", ""),
+            ("date: 2026-08-28", "date: 2026-09-01"),
+        ]),
     case("record-for-unknown-revision")
         .fires(
             &[("2026-08-28, revision: 2", "2026-08-28, revision: 3")],

@@ -197,12 +197,6 @@ pub static CASES: &[Case] = &[
             "Operations Manual, section TBD",
         )
         .near(&[(MANUAL, "Operations Manual, form TBD-4    # TODO: ask\n")]),
-    case("kinds-empty")
-        .fires(
-            &[("kinds: [coupling, elbow, spigot]", "kinds: []")],
-            "fittings",
-        )
-        .near(&[("kinds: [coupling, elbow, spigot]", "kinds: [cap]")]),
     case("spigot-not-a-kind")
         .fires(
             &[("[coupling, elbow, spigot]", "[coupling, elbow]")],

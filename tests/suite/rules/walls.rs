@@ -80,7 +80,7 @@ pub const CASES: &[Case] = &[
         ]),
     case("gas-wall-too-thin")
         .fires(&[(TUBING, "{sizes: 1/2 CTS, dimension_ratio: 11}")], "11")
-        .saying("1/2 CTS DR 11 is 0.060 in (1.52 mm), thinner by 0.002 in")
+        .saying("1/2 CTS DR 11 is 0.060 in (1.52 mm): 0.002 in")
         .near(&[(TUBING, "{sizes: 1/2 CTS, dimension_ratio: 10}")]),
     case("gas-wall-too-thin")
         .fires(&[(TUBING, "{sizes: 1/2 CTS, wall: 0.061 in}")], "0.061 in")
@@ -100,7 +100,7 @@ pub const CASES: &[Case] = &[
             ],
             "0.080 in",
         )
-        .saying("the minimum of gas pipe, 0.090 in (2.29 mm)")
+        .saying("the minimum for gas pipe, 0.090 in (2.29 mm)")
         .near(&[
             (TUBING, "{sizes: 1/2 CTS, wall: 0.090 in}"),
             (OWN_LIMIT, ""),
@@ -124,7 +124,7 @@ pub const CASES: &[Case] = &[
             ],
             "11",
         )
-        .saying("25 mm SDR 11 is 2.3 mm (0.091 in), thinner by 0.7 mm")
+        .saying("25 mm SDR 11 is 2.3 mm (0.091 in): 0.7 mm")
         .near(&[
             ("service: water", "service: gas"),
             (

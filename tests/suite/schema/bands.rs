@@ -32,7 +32,7 @@ fn beyond(end: &str, out: f64) -> Option<String> {
 
 #[test]
 fn what_is_taken_is_told() {
-    let band = Regex::new(r"Taken from (\S+(?: [°%A-Za-z]+)?) to ([^;(]+?)(?: \(|;)").unwrap();
+    let band = Regex::new(r"Accepted: (\S+(?: [°%A-Za-z]+)?) to ([^;(]+?)(?: \(|;)").unwrap();
     let (mut wrong, mut tried) = (Vec::new(), 0);
     for (kind, way, place) in everywhere() {
         let told = place.get("description").and_then(Json::as_str);

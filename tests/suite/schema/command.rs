@@ -114,3 +114,72 @@ fn a_line_that_names_any_schema_is_a_comment() {
     assert_eq!(rules(MODELINE), without);
     assert_eq!(rules(other), without);
 }
+
+/// A file for each kind beside a spec, which the command it is for then reads.
+#[test]
+fn the_files_beside_a_spec_are_written_and_read() {
+    let folder = tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name).to_str().unwrap().to_owned();
+    let spec = file(&folder, "my.yaml", crate::support::gas_alone());
+    let (record, roster) = (at("records/PQ-001.yaml"), at("people/roster.yaml"));
+    let (submittal, house) = (at("submittal/S-001.yaml"), at("style/house.yaml"));
+    for (path, option) in [
+        (&record, "--record"),
+        (&roster, "--roster"),
+        (&submittal, "--submittal"),
+        (&house, "--house"),
+    ] {
+        let ran = coldring_with(&["new", path, option, &spec]);
+        assert_eq!(ran.code, Some(0), "{option}: {}", ran.err);
+        let schema = fs::read_to_string(path).unwrap();
+        let named = schema
+            .lines()
+            .next()
+            .unwrap()
+            .split_once("$schema=")
+            .unwrap()
+            .1;
+        let beside = Path::new(path).with_file_name(named);
+        assert!(beside.is_file(), "{named}");
+        // What stands there is left alone.
+        let again = coldring_with(&["new", path, option, &spec]);
+        assert_eq!(again.code, Some(2), "{option}");
+    }
+    let text = fs::read_to_string(&record).unwrap();
+    assert!(text.contains("records: [records/PQ-001.yaml]"), "{text}");
+    let text = fs::read_to_string(&submittal).unwrap();
+    assert!(text.contains("spec: ../my.yaml"), "{text}");
+    let out = at("out");
+    for command in [
+        &["forms", &spec, "--record", &record][..],
+        &["build", &spec, "--house", &at("style"), "--only", "card"],
+        &["submittal", &submittal],
+    ] {
+        let ran = coldring_with(&[command, &["--out", &out]].concat());
+        assert_eq!(ran.code, Some(0), "{command:?}: {}", ran.err);
+    }
+    // A file that nothing could ever read from there is refused, with the place to write it.
+    let elsewhere = tempdir().unwrap();
+    std::fs::create_dir(elsewhere.path().join("deep")).unwrap();
+    let outside = |name: &str| elsewhere.path().join(name).to_str().unwrap().to_owned();
+    for (arguments, says) in [
+        (["new", &outside("r.yaml"), "--record", &spec], "below it"),
+        (
+            ["new", &outside("deep/s.yaml"), "--submittal", &spec],
+            "above it",
+        ),
+        (["new", &at("our.yaml"), "--house", &spec], "house.yaml"),
+    ] {
+        let ran = coldring_with(&arguments);
+        assert_eq!(ran.code, Some(2), "{arguments:?}");
+        assert!(ran.err.contains(says), "{}", ran.err);
+    }
+    let both = ["new", "x.yaml", "--record", &spec, "--roster", &spec];
+    assert_eq!(coldring_with(&both).code, Some(2));
+    let sized = ["new", "x.yaml", "--record", &spec, "--sizes", "1 IPS"];
+    assert_eq!(coldring_with(&sized).code, Some(2));
+    let wrong = file(&folder, "wrong.yaml", "coldring: 1\n");
+    let unread = coldring_with(&["new", &at("r.yaml"), "--record", &wrong]);
+    assert_eq!(unread.code, Some(1), "{}", unread.err);
+    assert!(unread.err.contains("missing-field"), "{}", unread.err);
+}

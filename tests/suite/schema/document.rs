@@ -90,7 +90,7 @@ pub fn sample(schema: &Json) -> Json {
 /// The least that is taken, as a description tells it.
 fn least_taken(schema: &Json) -> Option<&str> {
     let told = schema.get("description")?.as_str()?;
-    let (_, band) = told.split_once("Taken from ")?;
+    let (_, band) = told.split_once("Accepted: ")?;
     band.split_once(" to ").map(|(least, _)| least)
 }
 

@@ -5,6 +5,7 @@
 //! places in the text and the author's comments differ.
 
 use std::collections::BTreeSet;
+use std::path::Path;
 
 use coldring::procedure::compare::{Input, compare};
 use coldring::procedure::numbers::yaml;
@@ -190,9 +191,14 @@ fn the_printed_spec_of_the_demo_takes_its_record_and_builds() {
     let folder = tempfile::TempDir::new().unwrap();
     let printed = folder.path().join("printed.yaml");
     std::fs::write(&printed, &shown.out).unwrap();
-    std::fs::create_dir(folder.path().join("records")).unwrap();
-    let record = "records/AF-PQ-07.yaml";
-    std::fs::copy(path("specs").join(record), folder.path().join(record)).unwrap();
+    for (below, name) in [
+        ("records", "AF-PQ-07.yaml"),
+        ("confirmations", "AF-EC-2.yaml"),
+    ] {
+        std::fs::create_dir(folder.path().join(below)).unwrap();
+        let beside = Path::new(below).join(name);
+        std::fs::copy(path("specs").join(&beside), folder.path().join(&beside)).unwrap();
+    }
     let found = |spec: &str| {
         let ran = coldring_with(&["check", spec, "--as-of", AS_OF, "--format", "json"]);
         let document: serde_json::Value = serde_json::from_str(&ran.out).unwrap();

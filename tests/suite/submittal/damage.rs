@@ -186,7 +186,7 @@ fn a_scan_that_is_cut_off_or_of_another_size_is_refused() {
     for part in 1..10 {
         let cut = jpeg[..jpeg.len() * part / 10].to_vec();
         is_refused(&of_image(sized(850, 1100), cut.clone()), "cut off");
-        // With an end, as a program that mends it would write.
+        // With an end, as a program that repairs it would write.
         let ended = [&cut[..], &[0xff, 0xd9]].concat();
         is_refused(&of_image(sized(850, 1100), ended), "damaged or cut off");
     }

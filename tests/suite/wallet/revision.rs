@@ -101,7 +101,7 @@ fn without_a_word_on_it_the_revision_in_force_on_the_day_is_meant() {
     // Before the first revision there was none to make it by.
     let run = of_young_procedure("2026-07-31,pass,");
     for words in [
-        "older than revision 1, in force from 2026-08-01",
+        "older than revision 1, effective 2026-08-01",
         "specimen_revision",
     ] {
         assert!(run.out.contains(words), "{words}: {}", run.out);

@@ -7,9 +7,9 @@ use chrono::NaiveDate;
 
 use super::Binder;
 use super::faults::not_read;
-use crate::core::finding::{self, Finding, Severity};
+use crate::core::finding::{Finding, Severity};
 use crate::core::source::{Source, Unavailable};
-use crate::papers::compile::{Checked, check_roster_text};
+use crate::papers::compile::{Checked, read_roster};
 use crate::papers::sheets::{self, ListedFuser};
 use crate::people::fusers::{self, Roster, Rules, Standing};
 use crate::people::submittal::{NamedRoster, rules};
@@ -35,7 +35,7 @@ impl Binder {
                         named.roster.span,
                         format!("the roster '{}' has errors", named.roster.value),
                     )
-                    .help("mend what is said of it above"),
+                    .help("fix what is said of it above"),
             );
             let checked = Checked {
                 identity: None,
@@ -101,22 +101,8 @@ impl Binder {
     }
 
     fn roster(&self, named: &NamedRoster, source: &Source) -> (Roster, Rules, Vec<Finding>) {
-        let is_csv = source.name.to_ascii_lowercase().ends_with(".csv");
-        let (roster, mut found) = if is_csv {
-            fusers::decode_csv(&source.text)
-        } else {
-            fusers::decode_yaml(&source.text)
-        };
-        let mut rules = roster.rules.clone();
-        for choice in &named.rules {
-            rules.choose(choice.clone());
-        }
-        found.extend(check_roster_text(source, is_csv));
-        if found.is_empty() {
-            found = fusers::review(&roster, &rules, library(), self.as_of);
-        }
-        finding::sort(&mut found);
-        (roster, rules, found)
+        let is_csv = fusers::is_csv(&source.name);
+        read_roster(source, is_csv, &named.rules, self.as_of)
     }
 
     fn unknown_badges(&mut self, named: &NamedRoster, roster: &Roster) {

@@ -43,7 +43,7 @@ impl Binder {
                 self.findings.push(
                     rules::SUBMITTED_PROCEDURE_HAS_ERRORS
                         .at(named.span, format!("'{}' has errors", named.value))
-                        .help("mend what is said of it above, or take it out of the submittal"),
+                        .help("fix what is said of it above, or take it out of the submittal"),
                 );
                 self.file_findings.push((earlier.clone(), checked));
             }
@@ -59,7 +59,7 @@ impl Binder {
                             named.spec.value
                         ),
                     )
-                    .help("mend what is said of it above"),
+                    .help("fix what is said of it above"),
             );
             let checked = Checked {
                 identity: Some(identity(spec)),

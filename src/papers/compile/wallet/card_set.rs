@@ -115,12 +115,22 @@ fn prepare<'d>(
         report_past_paper(card_set, panels, report);
         return Ok(None);
     };
-    let people = fit_people(order, card_set, &panel, &set_specs, report);
+    let mut people = fit_people(order, card_set, &panel, &set_specs, report);
     // All codes have the place of the largest.
     let modules = people.iter().filter_map(|person| person.modules).max();
     let Some(panel) = fitted(modules).filter(|_| !people.is_empty()) else {
         return Ok(None);
     };
+    // For a code the panel may be drawn smaller, and names and badges with it.
+    for person in &mut people {
+        let fuser = person.holder.fuser;
+        person.name = panel
+            .name(&fuser.name, &line_width)
+            .unwrap_or_else(|| person.name.clone());
+        person.badge = panel
+            .badge(&fuser.badge, &line_width)
+            .unwrap_or_else(|| person.badge.clone());
+    }
     let files: Vec<_> = (0..all.len())
         .map(|at| format!("figures-{at}.pdf"))
         .collect();

@@ -292,7 +292,7 @@ fn report_same_number(specs: &[Sources], all: &mut [Checked]) {
             if let Some(checked) = all.get_mut(*index) {
                 let message = format!("{} has the same procedure number", names.join(", "));
                 let finding = rules::TWO_SPECS_OF_ONE_PROCEDURE.about_file(message);
-                let help = "give the spec of the revision in force only";
+                let help = "give only the spec of the current revision";
                 checked.findings.push(finding.help(help));
             }
         }

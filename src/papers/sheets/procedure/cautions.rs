@@ -31,12 +31,6 @@ pub(crate) fn cautions(w: &Writer) -> Section {
         }
     });
     let panels = SafetyPanels {
-        labels: [
-            Clause::PanelHazard,
-            Clause::PanelResult,
-            Clause::PanelAction,
-        ]
-        .map(|label| w.say(label)),
         panels: panels.collect(),
         stop: StopBox {
             word: w.say(Clause::StopWord),
@@ -71,7 +65,14 @@ fn panel(w: &Writer, key: &str) -> Option<[String; 3]> {
         ],
         "burn" | "burn-metric" => [
             Clause::HazardBurn {
-                temperature: w.units().temperature(w.p.spec.heater.set_point.value.0),
+                temperature: w
+                    .p
+                    .spec
+                    .heater
+                    .set_point
+                    .value
+                    .0
+                    .show_exact(w.units().temperature_unit()),
             },
             Clause::HazardBurnResult,
             Clause::HazardBurnAction,

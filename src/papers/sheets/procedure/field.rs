@@ -46,19 +46,31 @@ pub(crate) fn field(w: &Writer) -> Section {
         Clause::FieldSun,
         plain(Clause::FieldSunText),
     ));
+    let compact = w.has_few_sizes();
     if w.p.is_buried() {
-        cells.push(cell(
+        let trench = cell(
             FieldPicture::Trench,
             Clause::FieldTrenchAlt,
             Clause::FieldTrench,
             plain(Clause::FieldTrenchText),
-        ));
+        );
+        // In rows of three the long texts share one.
+        let place = if compact && is_coiled(w) {
+            2
+        } else {
+            cells.len()
+        };
+        cells.insert(place, trench);
     }
-    w.section(
+    let section = w.section(
         Clause::TitleField,
-        vec![Block::FieldWork(Box::new(FieldWork { cells }))],
-    )
-    .lead(w.say(Clause::FieldLead))
+        vec![Block::FieldWork(Box::new(FieldWork { cells, compact }))],
+    );
+    // With cold weather the section about it says how the pipe is measured.
+    match w.p.spec.cold_weather {
+        Some(_) => section,
+        None => section.lead(w.say(Clause::PipeLead)),
+    }
 }
 
 /// Whether the pipe may come in coils. PP pipe comes in straight lengths.

@@ -19,42 +19,38 @@ pub(crate) fn joined<'a>(w: &Writer<'a>) -> impl Iterator<Item = &'a Entry> {
 
 /// `walls` is what the print line must read for the wall.
 pub(crate) fn materials(w: &Writer, walls: String) -> Section {
-    let part = |sample: String, name: Clause, text: Clause| PrintPart {
+    // What the sample says already has no text.
+    let part = |sample: String, name: Clause, text: Option<Clause>| PrintPart {
         sample,
         name: w.say(name),
-        text: w.say(text),
+        text: text.map_or_else(String::new, |text| w.say(text)),
     };
     let resin = w.resin();
     let fitting = w.p.spec.fittings.resin.as_ref();
-    let resins = match fitting.filter(|fitting| fitting.value != resin) {
-        None => Clause::PrintResinIs {
-            resin: resin.clone(),
-        },
-        Some(fitting) => Clause::PrintResins {
+    let resins = fitting
+        .filter(|fitting| fitting.value != resin)
+        .map(|fitting| Clause::PrintResins {
             pipe: resin.clone(),
             fitting: fitting.value.clone(),
-        },
-    };
+        });
     // A pipe of the largest size, with its last wall.
     let last = w.p.joints.last();
     let size = last.map_or_else(String::new, |joint| joint.size.to_string());
     let wall = last.and_then(|joint| joint.pipes.last());
+    let wall = wall.map_or_else(String::new, |pipe| pipe.label.name(w.units()));
+    let other_walls = (walls != wall).then_some(Clause::PrintWallIs { walls });
     let parts = vec![
         part(resin, Clause::PrintResin, resins),
         part(
             size,
             Clause::PrintSize,
-            w.practice_words().print_size.clone(),
+            Some(w.practice_words().print_size.clone()),
         ),
-        part(
-            wall.map_or_else(String::new, |pipe| pipe.label.name(w.units())),
-            Clause::PrintWall,
-            Clause::PrintWallIs { walls },
-        ),
+        part(wall, Clause::PrintWall, other_walls),
         part(
             w.say(Clause::PrintStandardSample),
             Clause::PrintStandard,
-            Clause::PrintStandardIs,
+            Some(Clause::PrintStandardIs),
         ),
     ];
     let samples: Vec<_> = parts.iter().map(|part| part.sample.as_str()).collect();

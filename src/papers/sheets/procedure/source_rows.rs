@@ -148,7 +148,7 @@ impl<'w> SourceRows<'w> {
     ) {
         let source = match &stated.source {
             Some(source) => source.value.clone(),
-            None => self.w.say(Clause::SourceUnsourced),
+            None => self.w.say(Clause::SourceSpec),
         };
         let number = Sourced::stated(stated.value.value, Basis::Organization, source);
         self.add(name, "", &number, show);
@@ -260,9 +260,7 @@ impl<'w> SourceRows<'w> {
             basis,
             Basis::Organization | Basis::Measured | Basis::Confirmed
         );
-        let ours = [Clause::SourceSpec, Clause::SourceUnsourced]
-            .into_iter()
-            .any(|clause| self.w.say(clause) == source);
+        let ours = self.w.say(Clause::SourceSpec) == source;
         let untouched = self.w.words.source(source) == source;
         self.w.text_lang.filter(|_| stated && untouched && !ours)
     }

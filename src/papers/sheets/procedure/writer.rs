@@ -8,6 +8,7 @@ pub(crate) use super::super::clause::Clause;
 use super::super::clauses::Clauses;
 use super::super::practice::{self, PracticeWords};
 pub(crate) use super::super::{format, work};
+use crate::core::size::Size;
 use crate::core::units::print::UnitsFirst;
 use crate::procedure::resolve::Procedure;
 use crate::process::socket::practice::Practice;
@@ -51,6 +52,50 @@ impl<'a> Writer<'a> {
     /// The clauses and columns that depend on the practice.
     pub(crate) fn practice_words(&self) -> &'static PracticeWords {
         practice::words(self.practice())
+    }
+
+    /// Whether the procedure is for so few sizes that its papers are to be short.
+    pub(crate) fn has_few_sizes(&self) -> bool {
+        const FEW: usize = 3;
+        self.p.sizes().count() <= FEW
+    }
+
+    /// Whether the procedure is for a single size, with times of its own for no wall:
+    /// then its first page has room for more.
+    pub(crate) fn has_one_size(&self) -> bool {
+        self.p.joints.len() == 1
+    }
+
+    /// A length in both units, as papers print it.
+    pub(crate) fn in_print(&self, length: &str) -> String {
+        format::in_print(length, &self.say(Clause::HeadInch))
+    }
+
+    /// The system of all sizes, if it is one.
+    fn system(&self) -> Option<&'static str> {
+        let mut systems = self
+            .p
+            .sizes()
+            .map(|joint| format::system(joint.size.system()));
+        let first = systems.next()?;
+        systems.all(|system| system == first).then_some(first)
+    }
+
+    /// The head of a column of sizes, with their system if it is one for all.
+    pub(crate) fn size_head(&self) -> String {
+        let size = self.say(Clause::ColumnSize);
+        match self.system() {
+            Some(system) => format!("{size} {system}"),
+            None => size,
+        }
+    }
+
+    /// A size in a column under that head.
+    pub(crate) fn size_name(&self, size: Size) -> String {
+        match self.system() {
+            Some(_) => size.nominal(),
+            None => size.to_string(),
+        }
     }
 
     /// Whether the US federal gas rules apply.

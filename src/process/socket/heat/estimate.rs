@@ -43,14 +43,35 @@ pub(crate) fn joint_and_curve(
     let inputs = Inputs::new(input)?;
     let mut points = Vec::new();
     let joint = inputs.estimate(inputs.setup(CELLS, 1.0), |time, parts| {
-        let (pipe, socket) = inputs.melt(parts);
-        points.push(MeltPoint {
-            time: duration(time),
-            pipe: length(pipe),
-            socket: length(socket),
-        });
+        points.push(inputs.melt_point(time, parts));
     });
     Ok((joint.ok_or(Refusal::NotSettled)?, points))
+}
+
+/// Estimates one joint after a shorter heating and after its own, with the melt depth
+/// of its own. The shorter heating is the start of the longer, so it is computed once.
+///
+/// # Errors
+/// A [`Refusal`] for a joint outside the model's range.
+pub(crate) fn joint_at_both(
+    input: &JointInput,
+    shorter: Duration,
+) -> Result<([JointEstimate; 2], Vec<MeltPoint>), Refusal> {
+    let at_shorter = JointInput {
+        heating: shorter,
+        ..*input
+    };
+    at_shorter.accept()?;
+    let inputs = Inputs::new(input)?;
+    let (mut points, mut parts) = (Vec::new(), inputs.setup(CELLS, 1.0).parts());
+    let start = parts.heat_held();
+    let times = (seconds(shorter), seconds(input.heating));
+    let early = parts.heat_past(times, |time, parts| {
+        points.push(inputs.melt_point(time, parts));
+    });
+    let early = early.ok_or(Refusal::NotSettled)?;
+    let finish = |parts| inputs.finish(parts, start).ok_or(Refusal::NotSettled);
+    Ok(([finish(early)?, finish(parts)?], points))
 }
 
 /// Melt depth of the pipe alone against time on the heater, up to the heating time of
@@ -130,15 +151,21 @@ impl<'a> Inputs<'a> {
         mut on_heater: impl FnMut(f64, &Parts),
     ) -> Option<JointEstimate> {
         let mut parts = setup.parts();
-        let start = parts.pipe.heat() + parts.socket.heat();
+        let start = parts.heat_held();
         parts.heat(seconds(self.input.heating), |time, parts| {
             on_heater(time, parts);
             ControlFlow::Continue(())
         })?;
+        self.finish(parts, start)
+    }
+
+    /// What becomes of heated parts, whose heat was `start` J/m before.
+    fn finish(&self, mut parts: Parts<'a>, start: f64) -> Option<JointEstimate> {
+        let wall = meters(self.input.wall);
         let heat_gained = parts.heat_taken;
         let (pipe_melt, socket_melt) = self.melt(&parts);
-        let melted = pipe_melt / setup.wall;
-        let stiff = 1.0 - hotter(&parts.pipe_profile(), CollapseFlag::STIFF_BELOW) / setup.wall;
+        let melted = pipe_melt / wall;
+        let stiff = 1.0 - hotter(&parts.pipe_profile(), CollapseFlag::STIFF_BELOW) / wall;
         let bore = parts.bore()?;
         let ceiling = self.change_over(&mut parts)?;
 
@@ -180,6 +207,15 @@ impl<'a> Inputs<'a> {
             half_solid: half.at.map(duration),
             collapse: CollapseFlag::from_shares(melted, stiff),
         })
+    }
+
+    fn melt_point(&self, time: f64, parts: &Parts) -> MeltPoint {
+        let (pipe, socket) = self.melt(parts);
+        MeltPoint {
+            time: duration(time),
+            pipe: length(pipe),
+            socket: length(socket),
+        }
     }
 
     /// Melt depths of pipe and socket, m. Depth is read where the temperature

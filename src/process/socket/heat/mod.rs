@@ -41,9 +41,9 @@ mod tables;
 mod tests;
 
 pub(crate) use collapse::CollapseFlag;
-pub(crate) use estimate::joint_and_curve;
 pub(crate) use estimate::socket_wall_ratio;
 pub use estimate::{joint, pipe_melt};
+pub(crate) use estimate::{joint_and_curve, joint_at_both};
 pub use joint::JointInput;
 pub use joint::Refusal;
 pub(crate) use joint::{

@@ -114,6 +114,32 @@ impl<'a> Parts<'a> {
         self.run(&face, (0.0, seconds), &mut observe)
     }
 
+    /// Heat held by both, J per meter of pipe.
+    pub(super) fn heat_held(&self) -> f64 {
+        self.pipe.heat() + self.socket.heat()
+    }
+
+    /// Both parts on the heater for `longer`; returns them as they are after `shorter`.
+    pub(super) fn heat_past(
+        &mut self,
+        (shorter, longer): (f64, f64),
+        mut observe: impl FnMut(f64, &Self),
+    ) -> Option<Self> {
+        let (face, mut before) = (self.setup.heater_face(), 0.0);
+        let mut early = None;
+        for (step, time) in self.setup.steps(0.0, longer) {
+            if early.is_none() && time >= shorter {
+                let mut cut = self.clone();
+                cut.advance(shorter - before, &face)?;
+                early = Some(cut);
+            }
+            self.advance(step, &face)?;
+            observe(time, self);
+            before = time;
+        }
+        early
+    }
+
     /// The pipe alone on the heater for up to `seconds`.
     pub(super) fn heat_pipe(
         &mut self,
@@ -151,14 +177,19 @@ impl<'a> Parts<'a> {
         (from, end): (f64, f64),
         observe: &mut impl FnMut(f64, &Self) -> ControlFlow<()>,
     ) -> Option<()> {
-        let (bore, outside) = (self.setup.bore(), self.setup.outside());
         for (step, time) in self.setup.steps(from, end) {
-            self.heat_taken += total(self.pipe.advance(step, &bore, face)?);
-            self.heat_taken += total(self.socket.advance(step, face, &outside)?);
+            self.advance(step, face)?;
             if observe(time, self).is_break() {
                 break;
             }
         }
+        Some(())
+    }
+
+    fn advance(&mut self, step: f64, face: &Boundary) -> Option<()> {
+        let (bore, outside) = (self.setup.bore(), self.setup.outside());
+        self.heat_taken += total(self.pipe.advance(step, &bore, face)?);
+        self.heat_taken += total(self.socket.advance(step, face, &outside)?);
         Some(())
     }
 

@@ -15,10 +15,11 @@ use crate::spec::plausible::{RATIO, depth_of, socket_depth_of};
 
 rules! {
     IMPLAUSIBLE_FOR_SIZE = error(
-        "A wall, a socket or an adapter is far from anything its size has; most often a slip.")
+        "A wall, a socket or an adapter is far from anything its size has; usually a typing \
+        error.")
         .why("A decimal point in another place, a millimeter for an inch or the line of another \
               size: the value reads well and what builds on it is wrong. The limits are this \
-              program's own. They are wide and only catch slips.")
+              program's own. They are wide and only catch typing errors.")
         .example("scope: {pipe: {sizes: 2 IPS, wall: 0.065 in}}      # a ratio of 36")
         .fix("Read the value again where it comes from, and check that it is the one of this \
               size.");
@@ -26,7 +27,8 @@ rules! {
         "Own heating is less than half or more than twice the published, or an own hold less than \
          half, whatever record it cites.")
         .why("81 s for 18, the hold in the place of the heating, the line of another size: a \
-              record makes such a slip pass for a qualified time. A size without a published row \
+              record makes such an error pass for a qualified time. A size without a published \
+              row \
               is held against the sizes next to it. Half and twice are this program's own limits, \
               wide enough for any time that test joints have proven.")
         .example("cycles: {rows: [{size: 1-1/4 IPS, heat: 81 s, source: trial joints, record: \
@@ -89,9 +91,10 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
 }
 
 fn implausible(at: Span, message: String) -> Finding {
-    IMPLAUSIBLE_FOR_SIZE
-        .at(at, message)
-        .help("check the unit, the decimal point and the size; these limits are this program's own and only catch slips")
+    IMPLAUSIBLE_FOR_SIZE.at(at, message).help(
+        "check the unit, the decimal point and the size; these limits are this program's \
+            own and only catch typing errors",
+    )
 }
 
 /// Checks walls stated as lengths by their ratio.

@@ -51,7 +51,8 @@ rules! {
     OWN_TIMES_UNPROVEN = warning(
         "Own times stand where none are published, and no record proves them.")
         .absence()
-        .why("A published time is a check on one's own. Where there is none, only joints that were \
+        .why("A published time is something to check your own against. Where there is none, only \
+            joints that were \
               made and tested with these times show that they are right.")
         .example("scope: {resin: PP-H}\ncycles: {rows: [{size: 20 mm, heat: 5 s, hold: 6 s, \
                   source: maker}]}")
@@ -71,7 +72,8 @@ rules! {
         "A row of own times cites a record that qualification.records does not list.")
         .absence()
         .why("Whoever asks for the proof of a time is sent to a record with no date and no \
-              revision. Most often its number has a slip, or the record is of another procedure.")
+              revision. Usually its number has a typing error, or the record is of another \
+              procedure.")
         .example("cycles: {rows: [{size: 1 IPS, hold: 70 s, source: trial joints, record: \
                   PQ-9}]}\nqualification: {records: []}")
         .fix("List the record under qualification.records, or correct its number in the row.");

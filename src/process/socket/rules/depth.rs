@@ -45,10 +45,10 @@ rules! {
         "The female adapter and the depth gauge of a size have different depths.")
         .why("The ring is set by the gauge and stops at the adapter. Where the adapter is deeper \
               the pipe end is not heated to its stop; where it is shallower the end is upset \
-              against the bottom. No published tolerance was found: the maker's decides.")
+              against the bottom. No published tolerance was found: the manufacturer's decides.")
         .example("heater: {adapters: {1 IPS: {depth: 0.75 in}}}\ntools: {depth_gauges: {1 IPS: \
                   {depth: 0.72 in}}}")
-        .fix("Measure both again. Use gauge and adapter that belong together, or have the maker \
+        .fix("Measure both again. Use gauge and adapter that belong together, or have the manufacturer \
               confirm that the difference is allowed.");
     SOCKET_SHALLOWER_THAN_GAUGE = error("A socket is shallower than the depth the gauge sets.")
         .why("The soft pipe end strikes the stop of the fitting before the ring meets its face. \
@@ -60,7 +60,7 @@ rules! {
               gauge.");
     DEPTH_FALLS_WITH_SIZE = warning("A larger size has a smaller depth than the size before it.")
         .why("Sockets get deeper with size, or stay as deep. A depth that falls is most often two \
-              gauges that changed places, or a slip of the pen.")
+              gauges that changed places, or a typing error.")
         .example("tools: {depth_gauges: {1 IPS: {depth: 0.72 in}, 1-1/4 IPS: {depth: 0.66 in}}}")
         .fix("Measure both gauges again and check that each is marked with its own size.");
     DEPTH_OF_TWO_SIZES = warning("A size has the same depth as the size before it.")
@@ -70,16 +70,18 @@ rules! {
         .fix("Measure both gauges again. If they are alike, leave both as they are.");
     DEPTH_UNIT_SLIP = warning("A depth is far from what any socket of this size has.")
         .why("16 in for 16 mm, or 0.16 for 0.61: the gauge is right and the paper is not. The band \
-              is wide, 0.6 to 1.4 times 0.3 d + 8.5 mm, a metric socket rule; it catches slips and \
+              is wide, 0.6 to 1.4 times 0.3 d + 8.5 mm, a metric socket rule; it catches typing \
+              errors and \
               says nothing about the right depth.")
         .example("tools: {depth_gauges: {1 IPS: {depth: 1.2 in}}}")
         .fix("Read the caliper again and check the unit and the decimal point.");
     DEPTH_IMPOSSIBLE = error(
-        "A depth is certainly a slip: less than the pipe's wall, right in the other unit or with \
+        "A depth is certainly a typing error: less than the pipe's wall, right in the other unit \
+        or with \
          the decimal point elsewhere, or far from any socket of the size.")
         .why("A joint shallower than the pipe's wall is thick does not hold. And a depth that no \
               socket has, but every socket would have if inches were millimeters or millimeters \
-              inches, or if the point stood one place further, was written with a slip. So was one \
+              inches, or if the point stood one place further, has a typing error. So was one \
               outside half to 1.6 times 0.3 d + 8.5 mm, a metric socket rule. No such test sets a \
               limit on a depth that could be right; a strip or a card with the wrong one would be \
               worked by.")
@@ -151,7 +153,11 @@ fn stated(context: &Context<'_>, joint: &Joint, findings: &mut Vec<Finding>) {
                         format!("{size} is claimed and has no insertion depth"),
                     )
                     .related(place, format!("`{name}` has no {size}"))
-                    .help(how_to_measure(context)),
+                    .help(how_to_measure(context))
+                    .brief(format!(
+                        "{size} has no insertion depth; add {size} to `{name}`, with its depth as \
+                         measured"
+                    )),
             );
         }
         Depth::ToBeMeasured(span) => findings.push(not_measured(context, size, span)),
@@ -174,6 +180,8 @@ fn not_measured(context: &Context<'_>, size: Size, span: Span) -> Finding {
         .at(span, format!("the depth of {size} is still to be measured; until then the card prints NO JOINT for {size}, with no times, and no depth mark is made"))
         .saying("size", size.to_string())
         .help(how_to_measure(context))
+        .brief(format!("the depth of {size} is still to be measured; until then NO JOINT in {size}"))
+        .asks("the depth (NO JOINT until measured) of", size.to_string())
 }
 
 /// Compares the depth of the gauge with that of the fitting.
@@ -249,7 +257,7 @@ fn adapter(
         ADAPTER_AND_GAUGE_DIFFER
             .at(depth.span, format!("the {size} adapter is {difference} {deeper} than the {}", set_by(context, size)))
             .related(gauge.span, format!("the {}: {}", set_by(context, size), context.length(gauge.value)))
-            .help("no published tolerance was found, so the maker's decides; measure both again and check that they belong together"),
+            .help("no published tolerance was found, so the manufacturer's decides; measure both again and check that they belong together"),
     );
 }
 
@@ -371,7 +379,8 @@ fn impossible(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> 
         (None, Some(wall)) => format!("the wall alone is {} thick", context.length(wall)),
         (None, None) if any.contains(depth.value) => return None,
         (None, None) => format!(
-            "sockets of this size are {} to {} deep, by this program's own wide limits for slips",
+            "sockets of this size are {} to {} deep, by this program's own wide limits for \
+            typing errors",
             context.length(any.least),
             context.length(any.most)
         ),
@@ -399,7 +408,8 @@ fn unit_slip(context: &Context<'_>, joint: &Joint, depth: &Written<Length>) -> O
         .at(
             depth.span,
             format!(
-                "a depth of {} for {} lies outside {} to {}: probably a slip of unit or decimal point",
+                "a depth of {} for {} lies outside {} to {}: probably a typing error in the unit \
+                or the decimal point",
                 context.length(depth.value),
                 joint.size,
                 context.length(band.least),

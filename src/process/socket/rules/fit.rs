@@ -23,7 +23,7 @@ rules! {
         .example("fittings: {sockets: {2 IPS: {mouth: 2.350 to 2.372 in}}}      # least OD 2.369 \
                   in")
         .fix("Measure the sockets of the lot on hand at mouth and root, give the bands under \
-              `fittings.sockets`, and ask the maker of the fittings about a socket as wide as \
+              `fittings.sockets`, and ask the manufacturer of the fittings about a socket as wide as \
               that.");
     GIVEN_SOCKET_NOT_SMALLER_THAN_PIPE = error(
         "A given socket is no smaller than a pipe of mean diameter.")
@@ -40,19 +40,19 @@ rules! {
         .fix("Check which figure was read at which end, and write the wider band as `mouth`.");
     MEASURED_OD_OUT_OF_TOLERANCE = warning(
         "The measured outside diameter of a size lies outside its tolerance.")
-        .why("A thin pipe leaves too little to melt, a thick one buckles its own end on the way \
-              in. Neither heating time nor cold ring mends a wrong mean diameter.")
+        .why("A small pipe leaves too little to melt, a large one buckles as it goes in. Neither \
+            heating time nor cold ring fixes a wrong mean diameter.")
         .example("scope: {measured: {2 IPS: {outside_diameter: 2.366 in}}}      # 2.369 to 2.381 \
                   in")
         .fix("Measure again with a pi tape, on several pipes and away from the cut end. If it \
-              stands, do not fuse the lot: reject it, or ask its maker.");
+              stands, do not fuse the lot: reject it, or ask its manufacturer.");
     MEASURED_OUT_OF_ROUNDNESS = warning(
         "The measured out-of-roundness of a size is more than the published one.")
         .why("An oval end touches socket and adapter on two sides only. Rounding holds the end \
               round while it is heated and joined; it does not change the mean diameter.")
         .example("scope: {measured: {2 IPS: {out_of_roundness: 0.060 in}}}      # at most 0.024 in")
         .fix("Let the pipe rest and measure it again, cut back flattened ends, and show on a trial \
-              joint that the end comes round. Pipe that stays oval is rejected.");
+              joint that the end rounds up. Pipe that stays oval is rejected.");
     MEASUREMENT_WITHOUT_SOURCE = warning(
         "A measured pipe or socket does not say how it was measured.")
         .absence()
@@ -67,7 +67,7 @@ rules! {
               anything that was read: it is up to the peeling tool and the adapters it belongs to.")
         .example("procedure: {practice: metric}\ncleaning: {agent: isopropyl alcohol, strength: 91 \
                   %, peel: yes}")
-        .fix("Ask the maker of the adapters what diameter the peeled end should have, and measure \
+        .fix("Ask the manufacturer of the adapters what diameter the peeled end should have, and measure \
               it.");
 }
 
@@ -144,11 +144,13 @@ fn peeled(context: &Context<'_>, fits: &[Fit]) -> Option<Finding> {
             .at(
                 peel.span,
                 format!(
-                    "the bands of pipe and socket are for unpeeled pipe: at the mouth of {size} the least interference, {}, shrinks by what peeling takes off, and no figure for that was found",
+                    "the bands of pipe and socket are for unpeeled pipe: at the mouth of {size} \
+                    the minimum interference, {}, shrinks by what peeling takes off, and no \
+                    figure for that was found",
                     show_length(context, mouth.interference.value.least)
                 ),
             )
-            .help("ask the maker of the adapters what diameter the peeled end should have, and measure it"),
+            .help("ask the manufacturer of the adapters what diameter the peeled end should have, and measure it"),
     )
 }
 
@@ -280,7 +282,7 @@ fn check_end(
                 wording::source(&fit.od_band)
             ))
             .help(if given.is_some() {
-                "measure the sockets again, and ask the maker of the fittings about one as wide as that"
+                "measure the sockets again, and ask the manufacturer of the fittings about one as wide as that"
             } else {
                 "measure mouth and root of the sockets on hand and give them under `fittings.sockets`"
             }),
@@ -314,7 +316,7 @@ fn diameter(context: &Context<'_>, joint: &Joint, pipe: &MeasuredPipe) -> Option
                 ),
             )
             .limit(wording::source(band))
-            .help("measure again with a pi tape; if it stands, do not fuse the lot: reject it, or ask its maker in writing"),
+            .help("measure again with a pi tape; if it stands, do not fuse the lot: reject it, or ask its manufacturer in writing"),
     )
 }
 

@@ -23,7 +23,8 @@ rules! {
         .fix("List the larger ring under `cold_rings` too, also where its own size is not joined. \
               Or take `insert_in` out, if the ring is clamped by itself.");
     INSERT_IN_SMALLER_RING = error("A cold ring is an insert of one that is not larger.")
-        .why("An insert lies inside the ring that it is clamped in. One of the two sizes is a slip, \
+        .why("An insert lies inside the ring that it is clamped in. One of the two sizes is \
+            mistyped, \
               and the crew would take the wrong ring along.")
         .example("tools:\n  cold_rings:\n    1 IPS: {insert_in: 3/4 IPS}\n    3/4 IPS: {}")
         .fix("Name the larger ring under `insert_in`. A ring that is clamped by itself has no \
@@ -68,6 +69,10 @@ fn cutters(context: &Context<'_>, findings: &mut Vec<Finding>) {
     }
 }
 
+/// What an insert without its ring is told last: it is no ring until the truck has one.
+const OWN_RING: &str = "or, only where the truck has a ring of this size that clamps the pipe by \
+                        itself, take `insert_in` out";
+
 /// Holds each insert to the ring that it is clamped in.
 fn inserts(context: &Context<'_>, findings: &mut Vec<Finding>) {
     let rings = &context.procedure.spec.tools.cold_rings;
@@ -102,7 +107,9 @@ fn inserts(context: &Context<'_>, findings: &mut Vec<Finding>) {
                             **size, **within
                         ),
                     )
-                    .help("name the larger ring, or take `insert_in` out"),
+                    .help(format!(
+                        "name the larger ring that it clamps into, {OWN_RING}"
+                    )),
             );
         } else if !rings.iter().any(|(listed, _)| listed.value == within.value) {
             findings.push(
@@ -116,12 +123,12 @@ fn inserts(context: &Context<'_>, findings: &mut Vec<Finding>) {
                     )
                     .help(if context.procedure.practice().has(within.value.system()) {
                         format!(
-                            "add `{}: {{}}` to `tools.cold_rings`, or take `insert_in` out",
+                            "add `{}: {{}}` to `tools.cold_rings` if the ring is on the truck, \
+                             {OWN_RING}",
                             **within
                         )
                     } else {
-                        "name a ring of the kind of pipe that is claimed, or take `insert_in` out"
-                            .to_owned()
+                        format!("name a ring of the kind of pipe that is claimed, {OWN_RING}")
                     }),
             );
         }

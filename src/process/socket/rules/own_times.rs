@@ -13,7 +13,8 @@ rules! {
         "Own heating that a record is cited for is less than half or more than twice the published \
          time.")
         .why("Test joints may prove another time, and a digit that changed places looks the same. \
-              The factor of two is the program's own, to catch slips; it says nothing about the \
+              The factor of two is the program's own, to catch typing errors; it says nothing \
+              about the \
               right time.")
         .example("cycles: {rows: [{size: 1-1/4 IPS, heat: 81 s, source: trial joints, record: \
                   PQ-3}]}")

@@ -137,7 +137,9 @@ fn sizes_and_walls(context: &Context<'_>, support: &Support<'_>, findings: &mut 
                     proven(context, support)
                 ),
             )
-            .help("test joints of these, take them out of the scope, or set the status to draft")
+            .help(
+                "make and test joints of these, take them out of the scope, or set the status to draft",
+            )
             .limit(source);
         for named in procedure.records {
             finding = finding.related(named.named_at, "a record that was counted");
@@ -221,10 +223,13 @@ fn temperatures(context: &Context<'_>, support: &Support<'_>, findings: &mut Vec
                     context.temperature(tested.most)
                 ),
             )
-            .help(
-                "test joints on the coldest and the hottest pipe, narrow the range, name a wider \
-                 rule with its source, or set the status to draft",
-            )
+            .help(format!(
+                "narrow `scope.pipe_temperature` to {} to {}; or make and test joints on the \
+                 coldest and the hottest pipe, name a wider rule with its source, or set the \
+                 status to draft",
+                context.temperature(tested.least),
+                context.temperature(tested.most)
+            ))
             .limit(range.map_or("", |range| range.source.as_str()));
         if let Some(claimed) = &spec.pipe_temperature {
             finding = finding.related(claimed.span, "the pipe temperatures");

@@ -51,7 +51,8 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                 .help(format!(
                     "add `reducers: [{}]` under `fittings`, with the pairs on hand",
                     context.procedure.practice().reducer_example
-                )),
+                ))
+                .asks("`reducers`", ""),
         ),
         (None, Some(pair)) => findings.push(
             REDUCER_NOT_A_KIND

@@ -88,7 +88,11 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         findings.push(
             SPIGOT_LENGTH_UNKNOWN
                 .at(spigot.span, message)
-                .help(spec.practice.value.spigot_needs),
+                .help(spec.practice.value.spigot_needs)
+                .brief(format!(
+                    "whether the spigots are straight for long enough cannot be checked; {}",
+                    spec.practice.value.spigot_needs
+                )),
         );
     }
 }
@@ -295,6 +299,7 @@ fn not_measured(context: &Context<'_>, at: Span, findings: &mut Vec<Finding>) {
                 format!("spigots were not measured: {}", missing.join("; ")),
             )
             .saying("sizes", wording::enumerate(&either))
-            .help("give fittings.spigots: {SIZE: {outside_diameter: …, wall: …, source: …}}, or leave spigots out"),
+            .help("give fittings.spigots: {SIZE: {outside_diameter: …, wall: …, source: …}}, or leave spigots out")
+            .asks("`fittings.spigots` of", wording::enumerate(&either)),
     );
 }

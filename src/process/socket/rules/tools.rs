@@ -48,7 +48,7 @@ rules! {
     TOOL_FOR_UNCLAIMED_SIZE = note(
         "A tool or a fitting is listed for a size the procedure does not claim.")
         .absence()
-        .why("It may be a size that was forgotten in the scope, or a slip between IPS and CTS. The \
+        .why("It may be a size that was forgotten in the scope, or a mix-up of IPS and CTS. The \
               papers say nothing about this size.")
         .example("scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\ntools: {cold_rings: [1 IPS, \
                   1 CTS]}")
@@ -84,7 +84,8 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
                         format!("no cold ring is listed for {size}"),
                     )
                     .help(format!(
-                        "add {size} to `tools.cold_rings`, or take {size} out of the scope"
+                        "if the truck has a ring for {size}, add {size} to `tools.cold_rings`; if \
+                         not, take {size} out of the scope"
                     ))
                     .related(joint.claimed_at, format!("{size} is claimed here")),
             );
@@ -151,7 +152,8 @@ fn cutter(context: &Context<'_>, findings: &mut Vec<Finding>) {
         findings.push(
             CUTTER_MISSING
                 .at(spec.tools.span, "the tools do not name a cutter")
-                .help("add `cutter` under `tools` with the largest size it takes"),
+                .help("add `cutter` under `tools` with the largest size it takes")
+                .asks("`cutter`", ""),
         );
         return;
     };

@@ -56,7 +56,7 @@ rules! {
         "An unlike pair is given for a size that the scope does not claim.")
         .absence()
         .why("The papers would tell how to heat a size without its depth, tools and hold. It may \
-              be a slip between IPS and CTS.")
+              be a mix-up of IPS and CTS.")
         .example("scope: {pipe: {sizes: 1 IPS, dimension_ratio: 11}}\nfittings: {unlike: [{size: 2 \
                   IPS, pipe_heat: 26 s, fitting_heat: 20 s, first: pipe}]}")
         .fix("Claim the size under scope.pipe, or take the entry out.");

@@ -64,7 +64,8 @@ pub(crate) fn check(context: &Context<'_>, findings: &mut Vec<Finding>) {
         None => {
             let finding = WAIT_MISSING
                 .at(waits.span, "no wait before the pressure test is given, so none is printed")
-                .help("nothing is assumed: take it from your operations manual or the makers, waits: {before_pressure_test: {value: …, source: …}}");
+                .help("nothing is assumed: take it from your operations manual or the manufacturers, waits: {before_pressure_test: {value: …, source: …}}")
+                .asks("`before_pressure_test`", "");
             let absent = context
                 .limits
                 .practice_entry(practice, "times:wait-before-pressure-test:time");
@@ -152,7 +153,8 @@ fn before_handling(context: &Context<'_>, from: &str, findings: &mut Vec<Finding
                     waits.span,
                     format!("no wait before handling is given; {used}"),
                 )
-                .help("state it yourself: waits: {before_handling: {value: …, source: …}}");
+                .help("state it yourself: waits: {before_handling: {value: …, source: …}}")
+                .asks("`before_handling`", "");
             findings.push(match published {
                 Some(published) => finding.limit(wording::source(published)),
                 None => finding,

@@ -1,6 +1,7 @@
 //! A crew's joint log: one line per joint, tied to the procedure and revision it
 //! was made by. It is filled in by hand.
 
+use crate::spec::FaceCheckMethod;
 use serde::Serialize;
 
 use crate::papers::sheets::clause::Clause;
@@ -59,13 +60,21 @@ pub(crate) fn joint_log(procedure: &Procedure, mut frame: Frame) -> JointLogShee
         let cell = format::temperature_range_cell(units, window.value, &say(Clause::To));
         (say(Clause::FactHeaterFace), cell.in_one_line())
     });
+    let check = procedure.spec.heater.face_check.as_ref();
+    let (instrument, faces) = match check.map(|check| check.method.value) {
+        Some(FaceCheckMethod::Stick) => (Clause::LogStick, Clause::LogStickMelted),
+        Some(FaceCheckMethod::TwoSticks) => (Clause::LogSticks, Clause::LogSticksRight),
+        Some(FaceCheckMethod::Pyrometer) | None => {
+            (Clause::LogPyrometer, Clause::LogFaces { unit: degree() })
+        }
+    };
     JointLogSheet {
         title,
         intro: say(Clause::LogIntro),
         head: [
             Clause::LogJob,
             Clause::LogHeater,
-            Clause::LogPyrometer,
+            instrument,
             Clause::LogSheet,
         ]
         .map(say)
@@ -83,7 +92,7 @@ pub(crate) fn joint_log(procedure: &Procedure, mut frame: Frame) -> JointLogShee
             fuser: say(Clause::LogFuser),
             size: say(Clause::ColumnSize),
             lots: say(Clause::LogLots),
-            faces: say(Clause::LogFaces { unit: degree() }),
+            faces: say(faces),
             pipe: say(Clause::LogPipe { unit: degree() }),
             heating: say(Clause::LogHeating),
             change_over: say(Clause::LogChangeOver),

@@ -130,7 +130,7 @@ fn cutters(tools: &Tools) -> Vec<Clause> {
         let sizes = cutter.written();
         match &cutter.name {
             Some(name) => Clause::KitCutterNamed {
-                name: name.value.clone(),
+                name: capitalized(&name.value),
                 sizes,
             },
             None => Clause::KitCutterSizes { sizes },
@@ -141,6 +141,13 @@ fn cutters(tools: &Tools) -> Vec<Clause> {
         cutters.push(Clause::KitCutterAny);
     }
     cutters
+}
+
+/// An item begins with a capital letter, as the others of the list do.
+fn capitalized(name: &str) -> String {
+    let mut letters = name.chars();
+    let first = letters.next().map(|first| first.to_uppercase().to_string());
+    first.unwrap_or_default() + letters.as_str()
 }
 
 /// The tool or machine that pushes larger sizes together. One that does not take

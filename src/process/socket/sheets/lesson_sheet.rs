@@ -105,8 +105,13 @@ pub(crate) fn lesson_sheet(
 fn laid_out(w: &Writer) -> Vec<String> {
     let kit = kit(w);
     let sizes = w.sizes();
-    let rings = kit.has_ring.then(|| Clause::LessonKitRings {
-        sizes: sizes.clone(),
+    let rings = kit.has_ring.then(|| {
+        let sizes = sizes.clone();
+        let rings = &w.p.spec.tools.cold_rings;
+        match rings.iter().any(|(_, ring)| ring.insert_in.is_some()) {
+            true => Clause::LessonKitInserts { sizes },
+            false => Clause::LessonKitRings { sizes },
+        }
     });
     [Clause::LessonKitAdapters { sizes }]
         .into_iter()

@@ -253,7 +253,7 @@ impl Form<'_> {
                 row(Clause::RecordFitting, &|j| part(&j.fitting)),
                 row(Clause::RecordPartner, &|j| {
                     self.say(match j.partner.value {
-                        Partner::Socket => Clause::PartPipe,
+                        Partner::Pipe => Clause::PartPipe,
                         Partner::Spigot => Clause::FittingSpigot,
                     })
                 }),

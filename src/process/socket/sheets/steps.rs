@@ -8,6 +8,7 @@ use crate::papers::sheets::figures::StepPicture;
 use crate::papers::sheets::practice::StepWords;
 use crate::papers::sheets::procedure::writer::{Writer, format, work};
 use crate::process::socket::sheets::procedure::equipment::agent;
+use crate::process::socket::sheets::procedure::heater::stick_names;
 use crate::process::socket::sheets::procedure::unlike::{print_line, unlike_sizes};
 use crate::published::Sourced;
 use crate::spec::{CleaningAgent, FaceCheckMethod};
@@ -164,14 +165,21 @@ fn heater(w: &Writer) -> Draft {
         window.map(|window| format::temperature_range(w.units(), window.value, &w.say(Clause::To)));
     // On one line.
     let shown = shown.map(|window| window.replace(' ', "\u{a0}"));
-    let method = heater.face_check.as_ref().map(|check| check.method.value);
-    let detail = match (shown, method) {
-        (Some(window), Some(FaceCheckMethod::Pyrometer)) => Clause::StepHeaterPyrometer { window },
-        (Some(window), Some(_)) => Clause::StepHeaterStick { window },
+    let check = heater.face_check.as_ref();
+    let detail = match (shown, check) {
+        (Some(window), Some(check)) => {
+            let (melts, solid) = stick_names(w, check);
+            match check.method.value {
+                FaceCheckMethod::Pyrometer => Clause::StepHeaterPyrometer { window },
+                FaceCheckMethod::Stick => Clause::StepHeaterStick { melts },
+                FaceCheckMethod::TwoSticks => Clause::StepHeaterTwoSticks { melts, solid },
+            }
+        }
         _ => Clause::StepHeaterOpen,
     };
-    let verify =
-        window.is_some_and(|window| window.needs_verifying()) && detail != Clause::StepHeaterOpen;
+    // What a stick is rated for is on the stick.
+    let prints_window = matches!(detail, Clause::StepHeaterPyrometer { .. });
+    let verify = prints_window && window.is_some_and(|window| window.needs_verifying());
     let words = StepWords {
         step: Clause::StepHeater {
             set_point: set_point.clone(),

@@ -5,6 +5,7 @@
 
 mod due;
 
+use crate::process::socket::sheets::procedure::heater::stick_names;
 use serde::Serialize;
 
 use crate::core::size::Size;
@@ -197,11 +198,13 @@ fn face_check(w: &Writer) -> [(String, Option<String>); 2] {
             (w.say(Clause::TestCalibrated), None),
         ],
         Some(check) => {
-            let ratings = [&check.melts, &check.stays_solid];
-            let ratings = ratings.into_iter().flatten();
-            let ratings: Vec<_> = ratings.map(|rating| rating.text.clone()).collect();
+            let (melts, solid) = stick_names(w, check);
+            let (label, rated) = match check.method.value {
+                FaceCheckMethod::TwoSticks => (Clause::TestSticks, format!("{melts}, {solid}")),
+                _ => (Clause::TestStick, melts),
+            };
             [
-                (w.say(Clause::TestSticks), Some(ratings.join(", "))),
+                (w.say(label), Some(rated)),
                 (w.say(Clause::TestSticksLot), None),
             ]
         }
@@ -243,17 +246,33 @@ fn columns(w: &Writer) -> Vec<Head> {
         verify: false,
     };
     let window = w.p.window.as_ref();
-    let face = |name| Head {
-        verify: window.is_some_and(|window| window.needs_verifying()),
-        ..head(
-            name,
-            vec![
-                w.say(Clause::TestFace {
-                    unit: degree.clone(),
-                }),
-                window.map_or_else(String::new, |window| numbers(w, window.value)),
-            ],
-        )
+    // A stick gives no reading.
+    let sticks = match w
+        .p
+        .spec
+        .heater
+        .face_check
+        .as_ref()
+        .map(|check| check.method.value)
+    {
+        Some(FaceCheckMethod::Stick) => Some(Clause::TestFaceStick),
+        Some(FaceCheckMethod::TwoSticks) => Some(Clause::TestFaceSticks),
+        Some(FaceCheckMethod::Pyrometer) | None => None,
+    };
+    let face = |name| match &sticks {
+        Some(checked) => head(name, vec![w.say(checked.clone())]),
+        None => Head {
+            verify: window.is_some_and(|window| window.needs_verifying()),
+            ..head(
+                name,
+                vec![
+                    w.say(Clause::TestFace {
+                        unit: degree.clone(),
+                    }),
+                    window.map_or_else(String::new, |window| numbers(w, window.value)),
+                ],
+            )
+        },
     };
     let pipe = w.p.spec.pipe_temperature.as_ref();
     let words = &w.practice_words().test_sheet;

@@ -74,11 +74,12 @@ impl EstimateKey {
             heating: most,
             ..self.base
         };
-        let (longest, curve) = heat::joint_and_curve(&at_longest)?;
-        let shortest = if least == most {
-            longest
+        let (shortest, longest, curve) = if least == most {
+            let (longest, curve) = heat::joint_and_curve(&at_longest)?;
+            (longest, longest, curve)
         } else {
-            heat::joint(&self.base)?
+            let ([shortest, longest], curve) = heat::joint_at_both(&at_longest, least)?;
+            (shortest, longest, curve)
         };
         Ok(Estimate {
             heating: self.heating,

@@ -1,8 +1,8 @@
 //! Procedure → thermal estimates of its joints: each size and wall at its
 //! shortest and longest heating time, or the model's reason for not answering.
 //! An estimate explains and warns; it never sets a time. `check` runs it only
-//! with `--heat`, to stay quick; `build` always does. Its rules are warnings,
-//! and nothing of it reaches a time, the card, or a strip.
+//! with `--heat`, to stay quick, and `build` where it makes the paper that prints
+//! it. Its rules are warnings, and nothing of it reaches a time, the card, or a strip.
 
 mod cache;
 mod estimate;
@@ -130,7 +130,7 @@ impl<'p> Row<'p> {
                 ("above", covered.most, "ends")
             };
             return Some(format!(
-                "OD over least wall is {}, {side} the {} that the estimate {does} at",
+                "OD over minimum wall is {}, {side} the {} that the estimate {does} at",
                 ratio.number(),
                 end.number()
             ));

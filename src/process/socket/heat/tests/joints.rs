@@ -5,7 +5,9 @@ use std::ops::ControlFlow;
 
 use crate::core::units::Length;
 use crate::process::socket::heat::CollapseFlag;
-use crate::process::socket::heat::estimate::{Inputs, joint, joint_and_curve, pipe_melt};
+use crate::process::socket::heat::estimate::{
+    Inputs, joint, joint_and_curve, joint_at_both, pipe_melt,
+};
 use crate::process::socket::heat::joint::{
     JointEstimate, JointInput, Refusal, shows_solidification,
 };
@@ -355,5 +357,20 @@ fn a_cold_pipe_needs_longer_and_a_hot_one_less_for_the_same_melt() {
         // The reference's spans, and the last digit they are printed to.
         assert!((1.155..=1.335).contains(&cold), "{cold}");
         assert!((0.875..=0.925).contains(&hot), "{hot}");
+    }
+}
+
+#[test]
+fn the_shorter_heating_is_the_start_of_the_longer() {
+    for (input, _) in runs() {
+        for share in [300, 737, 1000] {
+            let shorter = JointInput {
+                heating: input.heating.thousandths(share),
+                ..input
+            };
+            let ([early, late], curve) = joint_at_both(&input, shorter.heating).unwrap();
+            assert_eq!(early, joint(&shorter).unwrap());
+            assert_eq!((late, curve), joint_and_curve(&input).unwrap());
+        }
     }
 }

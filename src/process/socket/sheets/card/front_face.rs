@@ -17,8 +17,10 @@ pub(crate) struct Setting<'a> {
     pub(crate) sizes: Sizes,
     /// Width of what is read, in millimeters.
     pub(crate) width: f64,
-    /// Whether the card stands upright, with no room to write in.
+    /// Whether the card stands upright.
     pub(crate) upright: bool,
+    /// Whether a rule for the cold has its boxes to write in.
+    pub(crate) to_write: bool,
     /// How many of the lines that may be left out are printed.
     pub(crate) extras: usize,
 }
@@ -34,7 +36,7 @@ pub(crate) fn blocks<'a>(s: &Setting<'a>) -> Option<Vec<Block<'a>>> {
     if !front.fields.is_empty() {
         blocks.push(strip(s)?);
     }
-    let fitted = table::fit(front, s.rows, &s.sizes, s.width, s.upright)?;
+    let fitted = table::fit(front, s.rows, &s.sizes, s.width, s.upright, s.to_write)?;
     blocks.push(Block {
         gap: 0.5 * s.sizes.scale,
         least: fitted.least,
@@ -251,7 +253,7 @@ fn strip(s: &Setting<'_>) -> Option<Block<'static>> {
             let range = Phrase::new(&field.range.text, of).mark(field.range.verify, sizes.small);
             // Orders have no numbers.
             let order = match &field.upright_order {
-                Some(order) if s.upright => order,
+                Some(order) if !s.to_write => order,
                 _ => &field.order,
             };
             let order = Phrase::new(order, Type::bold(sizes.small * 0.9));

@@ -116,6 +116,7 @@ fn together(sheet: &CardSheet, trim: &Trim, parts: usize, sides: [Side<'_>; 2]) 
                     sizes: Sizes::new(sheet.least, scale, 1.0),
                     width: room.width_mm,
                     upright: false,
+                    to_write: true,
                     extras,
                 };
                 let mut blocks = front_face::blocks(&setting)?;
@@ -207,6 +208,7 @@ fn front(
             sizes: Sizes::new(sheet.least, scale, table),
             width: room.width_mm,
             upright: false,
+            to_write: true,
             extras,
         };
         let mut blocks = front_face::blocks(&setting)?;
@@ -246,6 +248,7 @@ fn back(
         sizes: Sizes::new(sheet.least, scale, 1.0),
         width: room.width_mm,
         upright: false,
+        to_write: true,
         extras,
     };
     let set = |scale: f64, dense: bool, extras: usize| {
@@ -315,7 +318,7 @@ fn panel(
         width_mm: trim.width_mm - 2.0 * MARGIN_MM,
         height_mm: trim.height_mm - 2.0 * MARGIN_MM,
     };
-    let set = |scale: f64, table: f64, extras: usize| {
+    let set = |to_write: bool, scale: f64, table: f64, extras: usize| {
         let setting = Setting {
             side,
             rows,
@@ -323,6 +326,7 @@ fn panel(
             sizes: Sizes::new(sheet.least, scale, table).upright(),
             width: room.width_mm,
             upright: true,
+            to_write,
             extras,
         };
         let mut blocks = front_face::blocks(&setting)?;
@@ -335,7 +339,12 @@ fn panel(
         height_mm: trim.width_mm,
         ..trim.clone()
     };
-    let scale = scales(&upright).find(|scale| set(*scale, 1.0, 0).is_some())?;
+    // Boxes to write in are worth smaller type, but not another panel.
+    let (to_write, scale) = [true, false].into_iter().find_map(|to_write| {
+        let scale = scales(&upright).find(|scale| set(to_write, *scale, 1.0, 0).is_some())?;
+        Some((to_write, scale))
+    })?;
+    let set = |scale: f64, table: f64, extras: usize| set(to_write, scale, table, extras);
     let extras = (0..=2)
         .rev()
         .find(|extras| set(scale, 1.0, *extras).is_some())?;

@@ -12,6 +12,8 @@ use crate::papers::sheets::area::Area;
 const GAP: (f64, f64) = (1.3, 0.8);
 /// Least and greatest width of a box to write a time in.
 const BOX: (f64, f64) = (11.0, 17.0);
+/// Least width of such a box on an upright card.
+const UPRIGHT_BOX: f64 = 9.0;
 /// Space over and under the largest digits of a row, together: in millimeters, and
 /// as a fraction of their height if they are larger than they have to be.
 const AIR: (f64, f64) = (0.9, 0.4);
@@ -109,14 +111,15 @@ impl Fitted {
     }
 }
 
-/// Fits the rows in a width; `None` if they are too wide. `upright` leaves no
-/// room to write in.
+/// Fits the rows in a width; `None` if they are too wide. `to_write` says whether a
+/// rule for the cold has its boxes to write in.
 pub(crate) fn fit(
     front: &Front,
     rows: &[Row],
     sizes: &Sizes,
     width: f64,
     upright: bool,
+    to_write: bool,
 ) -> Option<Fitted> {
     let least_gap = match (upright, sizes.is_grown) {
         (true, _) => GAP.1,
@@ -193,7 +196,7 @@ pub(crate) fn fit(
         right_mm: 0.0,
         digits_mm: 0.0,
     }));
-    let boxed = front.cold_box.as_ref().filter(|_| !upright);
+    let boxed = front.cold_box.as_ref().filter(|_| to_write);
     heads.extend(boxed.map(|(title, unit)| Head {
         title: title.clone(),
         unit: (!two_lines).then(|| unit.clone()),
@@ -239,7 +242,7 @@ pub(crate) fn fit(
     }
     let box_column = boxed.map(|_| {
         let head = heads.last().map_or(0.0, head_width);
-        head.max(BOX.0)
+        head.max(if upright { UPRIGHT_BOX } else { BOX.0 })
     });
     if let (Some(width), Some(last)) = (box_column, columns.last_mut()) {
         last.0 = width;

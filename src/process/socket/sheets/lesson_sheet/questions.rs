@@ -1,6 +1,7 @@
 //! The questions of a lesson. Every number in an answer is one of this procedure, from
 //! the place where its other papers read it.
 
+use crate::process::socket::sheets::procedure::heater::stick_names;
 use serde::Serialize;
 
 use crate::core::units::{Temperature, TimeUnit};
@@ -155,21 +156,20 @@ fn faces(w: &Writer) -> Vec<Piece> {
         return vec![piece(w.say(Clause::LessonAnswerUnchecked), false)];
     };
     let range = format::temperature_range(w.units(), window.value, &w.say(Clause::To));
-    let method =
-        w.p.spec
-            .heater
-            .face_check
-            .as_ref()
-            .map(|check| check.method.value);
-    let answer = match method {
-        Some(FaceCheckMethod::Pyrometer) => Clause::LessonAnswerPyrometer { range },
-        Some(_) => Clause::LessonAnswerSticks { range },
-        None => Clause::LessonAnswerUnchecked,
+    let Some(check) = &w.p.spec.heater.face_check else {
+        return vec![piece(w.say(Clause::LessonAnswerUnchecked), false)];
     };
-    vec![piece(
-        w.say(answer),
-        window.needs_verifying() && method.is_some(),
-    )]
+    let (melts, solid) = stick_names(w, check);
+    let answer = match check.method.value {
+        FaceCheckMethod::Pyrometer => Clause::LessonAnswerPyrometer { range },
+        FaceCheckMethod::Stick => Clause::LessonAnswerStick { range, melts },
+        FaceCheckMethod::TwoSticks => Clause::LessonAnswerTwoSticks {
+            range,
+            melts,
+            solid,
+        },
+    };
+    vec![piece(w.say(answer), window.needs_verifying())]
 }
 
 fn pipe(w: &Writer) -> Vec<Piece> {

@@ -328,7 +328,7 @@ fn notes(w: &Writer) -> Vec<Run> {
         })
         .collect();
     runs.extend(w.p.spec.least_wall.as_ref().map(|least| {
-        let wall = w.units().minimum_length(least.value.value);
+        let wall = w.in_print(&w.units().minimum_length(least.value.value));
         Run {
             text: w.say(Clause::LidWall { wall }),
             verify: false,

@@ -70,6 +70,10 @@ fn trials(w: &Writer) -> TrialJoints {
     }
 }
 
+/// Wind, rain and frost stand with field work and print line; of this statement the
+/// form has the bag alone.
+const SHELTER: &str = "practice:shelter:text";
+
 fn form(w: &Writer) -> ColdForm {
     let second = w.say(Clause::HeadSecond);
     let step = w.p.cold_step.as_ref().map(|step| {
@@ -83,7 +87,7 @@ fn form(w: &Writer) -> ColdForm {
         lead: w.say(Clause::ColdFormLead),
         date: w.say(Clause::ColdFormDate),
         heads: ColdHeads {
-            size: w.say(Clause::ColumnSize),
+            size: w.size_head(),
             pipe: [w.say(Clause::ColdPipe), unit],
             first: [w.say(Clause::ColdFirst), second.clone()],
             step,
@@ -92,18 +96,22 @@ fn form(w: &Writer) -> ColdForm {
             fuser: w.say(Clause::ColdFuser),
             pass: w.say(Clause::ColdPass),
             fail: w.say(Clause::ColdFail),
-            not_required: w.say(Clause::ColdNotRequired),
+            not_required: format::DASH.to_owned(),
         },
         rows: w.p.joints.iter().map(|joint| row(w, joint)).collect(),
         rules: rules
+            .filter(|entry| entry.id != SHELTER)
             .filter_map(|entry| w.words.statement(entry).map(str::to_owned))
-            .chain([w.say(Clause::ColdFormTick)])
+            .chain([w.say(Clause::ColdBag), w.say(Clause::ColdFormTick)])
             .collect(),
     }
 }
 
 fn row(w: &Writer, joint: &Joint) -> ColdRow {
-    let size = format::joint(w.units(), joint, &w.p.joints);
+    let mut size = w.size_name(joint.size);
+    if format::shares_size(joint, &w.p.joints) {
+        size = format!("{size} {}", format::walls(w.units(), joint));
+    }
     let none = |first| ColdRow {
         size: size.clone(),
         first,

@@ -20,7 +20,7 @@ pub(crate) fn dimensions(w: &Writer) -> Section {
         .any(|wall| wall.over.is_some());
     let head = |title, below| [w.say(title), w.say(below)];
     let heads = DimensionHeads {
-        size: w.say(Clause::ColumnSize),
+        size: w.size_head(),
         nominal: head(Clause::DimensionOd, Clause::DimensionNominal),
         least: head(Clause::DimensionPiTape, Clause::DimensionLeast),
         greatest: head(Clause::DimensionPiTape, Clause::DimensionGreatest),
@@ -36,11 +36,6 @@ pub(crate) fn dimensions(w: &Writer) -> Section {
     }
     if by_size {
         notes.push(w.say(Clause::DimensionsAsMade));
-    }
-    if let Some(least) = &w.p.spec.least_wall {
-        notes.push(w.say(Clause::DimensionsThinnest {
-            wall: w.units().minimum_length(least.value.value),
-        }));
     }
     let dimensions = PipeDimensions {
         unit: LengthUnitName::from(w.units().length_unit()),
@@ -82,7 +77,7 @@ fn size(w: &Writer, joint: &Joint) -> SizeDimensions {
     // Every wall of the size, whatever its heating time.
     let of_size = w.p.joints.iter().filter(|other| other.size == joint.size);
     SizeDimensions {
-        size: joint.size.to_string(),
+        size: w.size_name(joint.size),
         nominal: format::or_dash(joint.outside_diameter.as_ref(), |od| {
             cell(od, Bound::Nominal)
         }),

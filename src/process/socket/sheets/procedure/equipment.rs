@@ -7,11 +7,7 @@ use crate::spec::CleaningAgent;
 
 pub(crate) fn equipment(w: &Writer) -> Section {
     let kit = kit(w);
-    let mut columns = vec![
-        Clause::ColumnSize,
-        Clause::KitColumnFemale,
-        Clause::KitColumnMale,
-    ];
+    let mut columns = vec![Clause::KitColumnFemale, Clause::KitColumnMale];
     if kit.has_ring {
         columns.extend([Clause::KitColumnGauge, Clause::KitColumnRing]);
     }
@@ -21,11 +17,13 @@ pub(crate) fn equipment(w: &Writer) -> Section {
     let rows = kit.sizes.iter().map(|tools| row(w, &kit, tools));
     // A ring of a size that is not joined is needed for its inserts alone.
     let carriers = kit.carriers.iter().map(|size| KitRow {
-        size: size.to_string(),
+        size: w.size_name(*size),
         boxes: vec![None, None, None, Some(String::new()), None],
     });
     let check = KitCheck {
-        columns: columns.into_iter().map(|column| w.say(column)).collect(),
+        columns: std::iter::once(w.size_head())
+            .chain(columns.into_iter().map(|column| w.say(column)))
+            .collect(),
         rows: rows.chain(carriers).collect(),
         note: kit.sizes_check.join(" "),
         items: kit
@@ -60,7 +58,7 @@ fn row(w: &Writer, kit: &Kit, tools: &SizeTools) -> KitRow {
         }));
     }
     KitRow {
-        size: tools.size.to_string(),
+        size: w.size_name(tools.size),
         boxes,
     }
 }

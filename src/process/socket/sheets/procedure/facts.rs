@@ -48,7 +48,7 @@ pub(crate) fn facts(w: &Writer) -> Vec<Fact> {
         columns: 1,
     };
     let least = w.p.spec.least_wall.as_ref();
-    let wall = least.map(|least| w.units().minimum_length(least.value.value));
+    let wall = least.map(|least| w.in_print(&w.units().minimum_length(least.value.value)));
     let mut facts = vec![
         fact(
             Clause::FactService,

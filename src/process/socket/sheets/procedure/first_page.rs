@@ -5,12 +5,14 @@
 use serde::Serialize;
 
 use super::facts::{self, Fact};
+use super::records;
 use super::times::guide_values;
 use crate::core::units::Length;
 use crate::papers::fonts::line_width;
 use crate::papers::sheets::block::{SignatureLabels, SignatureRole};
 use crate::papers::sheets::cell::Cell;
 use crate::papers::sheets::procedure::writer::{Clause, Writer, format, work};
+use crate::papers::sheets::records::Glossary;
 use crate::process::socket::sheets::joint_times::{JointTimes, Limit};
 use crate::spec::{Paper, Revision, Status};
 
@@ -38,6 +40,8 @@ pub(crate) struct FirstPage {
     /// What is not to be done because a number is missing.
     pub(crate) stops: Vec<String>,
     pub(crate) words: Small,
+    /// Who does what, and what the words mean, where there is room.
+    pub(crate) glossaries: Option<[Glossary; 2]>,
     pub(crate) sign: SignOff,
     pub(crate) contents: String,
     pub(crate) revisions: Revisions,
@@ -72,9 +76,13 @@ pub(crate) struct Revisions {
     pub(crate) title: String,
     pub(crate) columns: [String; 4],
     pub(crate) rows: Vec<[Cell; 4]>,
+    /// Whether they are too many for the room beside the contents.
+    pub(crate) long: bool,
 }
 
-pub(crate) fn first_page(w: &Writer, paper: Paper) -> FirstPage {
+pub(crate) fn first_page(w: &Writer, paper: Paper, letterhead: bool) -> FirstPage {
+    // What the words mean that stand on this page says when each time starts.
+    let defined = records::on_first_page(w, letterhead);
     let times = JointTimes::new(w.p, w.limits, w.words);
     FirstPage {
         facts: facts::facts(w),
@@ -82,7 +90,7 @@ pub(crate) fn first_page(w: &Writer, paper: Paper) -> FirstPage {
         times_for: times_for(w, &times),
         bar_type: bar_type(&times, paper),
         pusher: w.say(w.practice_words().pusher.word.clone()),
-        notes: notes(w, &times),
+        notes: notes(w, &times, defined),
         stops: stops(w),
         words: Small {
             aim: w.say(Clause::HeadAim),
@@ -92,6 +100,7 @@ pub(crate) fn first_page(w: &Writer, paper: Paper) -> FirstPage {
             from_end: w.say(Clause::HeadFromEnd),
         },
         times,
+        glossaries: defined.then(|| records::glossaries(w)),
         sign: SignOff {
             title: w.say(Clause::TitleApproval),
             note: w.say(Clause::Approval),
@@ -151,31 +160,38 @@ fn bar_type(times: &JointTimes, paper: Paper) -> [f64; 2] {
     fits.unwrap_or(LEAST_BAR_TYPE)
 }
 
-fn notes(w: &Writer, times: &JointTimes) -> Vec<String> {
+fn notes(w: &Writer, times: &JointTimes, defined: bool) -> Vec<String> {
     let words = &w.practice_words().times;
     let has_max = times
         .rows
         .iter()
         .flat_map(|row| &row.times)
         .any(|t| t.max.is_some());
-    let mut notes = vec![w.say(Clause::TimesCount)];
+    let mut notes = Vec::new();
+    if !defined {
+        notes.push(w.say(Clause::TimesCount));
+    }
     if has_max {
         notes.push(w.say(match w.p.spec.cold_weather {
             Some(_) => Clause::TimesMaxCold,
             None => Clause::TimesMax,
         }));
     }
-    notes.push(w.say(match work::all_hold_until_cool(w.p) {
-        true => Clause::TimesHoldUntilCool,
-        false => words.waits.clone(),
-    }));
+    if !defined {
+        notes.push(w.say(match work::all_hold_until_cool(w.p) {
+            true => Clause::TimesHoldUntilCool,
+            false => words.waits.clone(),
+        }));
+    }
     notes.extend(
         guide_values(w)
             .and_then(|entry| w.words.statement(entry))
             .map(str::to_owned),
     );
-    notes.push(w.say(words.depth.clone()));
-    if work::has_witness_lines(w.p, w.limits) {
+    if !defined {
+        notes.push(w.say(words.depth.clone()));
+    }
+    if !defined && work::has_witness_lines(w.p, w.limits) {
         notes.push(w.say(Clause::TimesSight));
     }
     notes.extend(own_times(w, times));
@@ -233,6 +249,14 @@ fn roles(w: &Writer) -> Vec<SignatureRole> {
 
 fn revisions(w: &Writer) -> Revisions {
     let revisions = &w.p.spec.revisions;
+    // As lines of a narrow column.
+    const LETTERS: usize = 16;
+    const MOST_LINES: usize = 12;
+    let lines = revisions.iter().map(|revision| {
+        let change = revision.change.as_ref();
+        1 + change.map_or(0, |change| change.value.chars().count() / LETTERS)
+    });
+    let long = lines.sum::<usize>() > MOST_LINES;
     let rows = revisions.iter().enumerate().map(|(place, revision)| {
         let newest = place + 1 == revisions.len();
         [
@@ -255,6 +279,7 @@ fn revisions(w: &Writer) -> Revisions {
         ]
         .map(|column| w.say(column)),
         rows: rows.collect(),
+        long,
     }
 }
 

@@ -2,12 +2,12 @@
 //! must have, and what is known of this heater.
 
 use crate::core::units::print::Bound;
-use crate::core::units::{Range, Temperature};
+use crate::core::units::{Range, Temperature, TemperatureUnit};
 use crate::papers::sheets::parts::{
     FaceScale, HeaterCheck, ScaleBand, ScaleTick, StopBox, TitledList, TitledText,
 };
 use crate::papers::sheets::procedure::writer::{Block, Cell, Clause, Section, Writer, format};
-use crate::spec::{FaceCheck, FaceCheckMethod};
+use crate::spec::{FaceCheck, FaceCheckMethod, Written};
 
 pub(crate) fn heater(w: &Writer) -> Section {
     let check = w.p.spec.heater.face_check.as_ref();
@@ -36,7 +36,11 @@ pub(crate) fn heater(w: &Writer) -> Section {
         plate: w.say(Clause::HeaterPlate),
         face,
         beside: by_stick.then(|| w.say(Clause::HeaterBeside)),
-        scale: w.p.window.as_ref().map(|window| scale(w, window.value)),
+        scale: w
+            .p
+            .window
+            .as_ref()
+            .and_then(|window| scale(w, window.value)),
         window,
         facts: settings(w),
         when: TitledList {
@@ -55,7 +59,11 @@ pub(crate) fn heater(w: &Writer) -> Section {
             text: w.say(how(w, check)),
         },
         stop: StopBox {
-            word: w.say(Clause::HeaterOutside),
+            word: w.say(match check.map(|check| check.method.value) {
+                Some(FaceCheckMethod::Stick) => Clause::HeaterOutsideStick,
+                Some(FaceCheckMethod::TwoSticks) => Clause::HeaterOutsideTwoSticks,
+                Some(FaceCheckMethod::Pyrometer) | None => Clause::HeaterOutside,
+            }),
             title: w.say(Clause::HeaterOutsideStop),
             text: w.say(Clause::HeaterOutsideDo),
         },
@@ -89,6 +97,18 @@ pub(crate) fn ratings(w: &Writer, check: &FaceCheck) -> (String, String) {
         rating(w, check.melts.as_ref().map(|stick| stick.value.0)),
         rating(w, check.stays_solid.as_ref().map(|stick| stick.value.0)),
     )
+}
+
+/// The ratings in the unit of the practice alone, as short as on the stick.
+pub(crate) fn stick_names(w: &Writer, check: &FaceCheck) -> (String, String) {
+    let unit = w.units().temperature_unit();
+    let name = |rated: &Option<Written<(Temperature, TemperatureUnit)>>| {
+        rated.as_ref().map_or_else(
+            || w.say(Clause::NotStated),
+            |rated| rated.value.0.show_exact(unit).replace(' ', "\u{a0}"),
+        )
+    };
+    (name(&check.melts), name(&check.stays_solid))
 }
 
 /// The settings of the heater, each with its label.
@@ -137,8 +157,8 @@ fn settings(w: &Writer) -> Vec<(String, Cell)> {
 }
 
 /// The window on a scale, and on it what is known of the faces. Without a measured
-/// offset only the display is known, and nothing is drawn but the window.
-fn scale(w: &Writer, window: Range<Temperature>) -> FaceScale {
+/// offset only the display is known, and there is nothing to compare with the window.
+fn scale(w: &Writer, window: Range<Temperature>) -> Option<FaceScale> {
     let heater = &w.p.spec.heater;
     let face = &w.p.face;
     let mut known = Vec::new();
@@ -149,6 +169,9 @@ fn scale(w: &Writer, window: Range<Temperature>) -> FaceScale {
         if face.accuracy.is_some() {
             known.push((face.proven(), Clause::HeaterFaceProven));
         }
+    }
+    if known.is_empty() {
+        return None;
     }
     // The window takes four fifths of the scale, unless the faces leave it.
     let reach = |range: Range<Temperature>| (range.least.celsius(), range.most.celsius());
@@ -197,12 +220,12 @@ fn scale(w: &Writer, window: Range<Temperature>) -> FaceScale {
     let words = |band: &ScaleBand| format!("{} {}.", band.label, band.range.text);
     let mut alt = vec![words(&window)];
     alt.extend(bands.iter().map(words));
-    FaceScale {
+    Some(FaceScale {
         title: w.say(Clause::HeaterScale),
         unit: w.units().temperature_unit().symbol().to_owned(),
         alt: alt.join(" "),
         window,
         bands,
         ticks,
-    }
+    })
 }

@@ -142,6 +142,9 @@ fn joint(w: &Writer, (picture, title, text, mouth): Words) -> InspectionBox {
     }
 }
 
+/// What becomes of a joint that fails stands with the records.
+const FAILED: &str = "acceptance-rules:cut-out:text";
+
 /// What no drawing shows: the inside of a coupling, and how joints are judged.
 fn rules(w: &Writer) -> Vec<String> {
     let work = w.p.work();
@@ -150,6 +153,7 @@ fn rules(w: &Writer) -> Vec<String> {
     inside
         .into_iter()
         .chain(rules)
+        .filter(|entry| entry.id != FAILED)
         .filter_map(|entry| w.words.statement(entry))
         .map(str::to_owned)
         .collect()
@@ -188,7 +192,6 @@ mod tests {
         ("rejection:one-sided", Some(PlatePicture::OneSided)),
         ("rejection:dull-melt", Some(PlatePicture::Dull)),
         ("rejection:contaminated", Some(PlatePicture::Dirt)),
-        ("acceptance-rules:cut-out", None),
         ("acceptance-rules:looks-not-proof", None),
         ("acceptance-rules:failure-outside", None),
         ("acceptance-rules:failure-outside-metric", None),
@@ -214,6 +217,19 @@ mod tests {
                 let rules = rules(w);
                 for table in ["acceptance", "rejection", "acceptance-rules"] {
                     for entry in w.limits.statements(table, &work) {
+                        if entry.id == FAILED {
+                            let records =
+                                crate::process::socket::sheets::procedure::records::records(
+                                    w, false,
+                                );
+                            let fails = |block: &_| match block {
+                                Block::FailedJoint(_) => true,
+                                Block::Duties(duties) => duties.short.is_some(),
+                                _ => false,
+                            };
+                            assert!(records.blocks.iter().any(fails));
+                            continue;
+                        }
                         let (id, _) = entry.id.rsplit_once(':').unwrap();
                         let shown = SHOWN.iter().find(|(known, _)| *known == id);
                         match shown.unwrap_or_else(|| panic!("{id}")).1 {

@@ -55,6 +55,8 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
     if cold.is_none() {
         field.blocks.push(cold::strip(w));
     }
+    // A letterhead takes the room that a first page may have to spare.
+    let letterhead = frame.house.is_some();
     let sections = [
         Some(steps::steps(w, frame.paper)),
         Some(inspection::inspection(w, frame.paper)),
@@ -70,10 +72,10 @@ pub(crate) fn procedure(procedure: &Procedure, limits: &Library, frame: Frame) -
         Some(field),
         Some(field::abnormal(w, stop)),
         cold,
-        Some(records::records(w)),
+        Some(records::records(w, letterhead)),
     ];
     let mut sheet = ProcedureSheet {
-        first: first_page::first_page(w, frame.paper),
+        first: first_page::first_page(w, frame.paper, letterhead),
         sections: sections.into_iter().flatten().collect(),
         frame,
     };

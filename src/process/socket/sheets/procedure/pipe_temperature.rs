@@ -144,16 +144,13 @@ pub(crate) fn strip(w: &Writer) -> PipeTemperature {
             Clause::DoNotFuse,
         ));
     }
-    // The same limits in the other unit.
-    let other = [floor, table, upper].into_iter().flatten().map(|edge| {
+    // The limits in the other unit. The ends of the range have it on the first page.
+    let note = table.map(|edge| {
         let [first, other] = units.temperatures(edge.at, edge.bound);
         w.say(Clause::PipeIs { first, other })
     });
-    let other: Vec<_> = other.collect();
     PipeTemperature {
         bands,
-        note: w.say(Clause::PipeNote {
-            limits: other.join(", "),
-        }),
+        note: note.unwrap_or_default(),
     }
 }

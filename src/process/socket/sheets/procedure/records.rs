@@ -7,35 +7,47 @@ use crate::papers::sheets::figures::StepPicture;
 use crate::papers::sheets::procedure::writer::{Clause, Section, Writer, work};
 use crate::papers::sheets::records::{
     Duties, Entry, FailedJoint, FillIn, Glossary, JointMark, KeptRow, Qualified, RecordsKept,
+    ShortRecords,
 };
 use crate::papers::sheets::standing::Standing;
 use crate::process::socket::sheets::procedure::scope;
 use crate::process::socket::sheets::steps::joint_steps;
 use crate::spec::{FittingKind, RecordKind, Status};
 
-/// The most sizes of a procedure whose section is short although boxes are to be filled in.
-const FEW_SIZES: usize = 3;
-
-pub(crate) fn records(w: &Writer) -> Section {
+pub(crate) fn records(w: &Writer, letterhead: bool) -> Section {
     let spec = w.p.spec;
     let filled = spec.own_rules.open(spec.cold_weather.is_some()).is_empty();
-    let compact = filled || w.p.sizes().count() <= FEW_SIZES;
+    let compact = filled || w.has_few_sizes();
     let duties = Duties {
-        who: who(w),
-        words: words(w),
-        mark: compact.then(|| joint_mark(w)),
-        qualified: compact.then(|| qualified(w)),
+        glossaries: (!on_first_page(w, letterhead)).then(|| glossaries(w)),
+        short: compact.then(|| ShortRecords {
+            mark: joint_mark(w),
+            qualified: qualified(w),
+            failed: failed_joint(w),
+            kept: records_kept(w),
+        }),
     };
     let mut blocks = vec![Block::Duties(Box::new(duties))];
     if !compact {
-        blocks.push(Block::JointMark(Box::new(joint_mark(w))));
-    }
-    blocks.push(Block::FailedJoint(Box::new(failed_joint(w, compact))));
-    blocks.push(Block::RecordsKept(Box::new(records_kept(w, compact))));
-    if !compact {
-        blocks.push(Block::Qualified(Box::new(qualified(w))));
+        blocks.extend([
+            Block::JointMark(Box::new(joint_mark(w))),
+            Block::FailedJoint(Box::new(failed_joint(w))),
+            Block::RecordsKept(Box::new(records_kept(w))),
+            Block::Qualified(Box::new(qualified(w))),
+        ]);
     }
     w.section(Clause::TitleRecords, blocks)
+}
+
+/// Who does what, and the words of the papers.
+pub(super) fn glossaries(w: &Writer) -> [Glossary; 2] {
+    [who(w), words(w)]
+}
+
+/// Whether the first page has room for them: with one size, no letterhead, and no
+/// duties that the organization worded.
+pub(super) fn on_first_page(w: &Writer, letterhead: bool) -> bool {
+    !letterhead && w.has_one_size() && w.p.spec.own_rules.responsibilities.is_empty()
 }
 
 fn entry(w: &Writer, head: Clause, text: Clause) -> Entry {
@@ -64,7 +76,6 @@ fn fill_in(w: &Writer, hint: String) -> FillIn {
 
 fn who(w: &Writer) -> Glossary {
     let mut rows = vec![
-        entry(w, Clause::WhoSigns, Clause::WhoSignsText),
         entry(w, Clause::WhoFuses, Clause::WhoFusesText),
         entry(w, Clause::WhoInspects, Clause::WhoInspectsText),
         entry(w, Clause::WhoAnyone, Clause::WhoAnyoneText),
@@ -118,10 +129,6 @@ fn words(w: &Writer) -> Glossary {
     if has_ring {
         rows.push(entry(w, Clause::WordRing, Clause::WordRingText));
     }
-    if w.p.spec.cold_weather.is_some() {
-        rows.push(entry(w, Clause::WordCold, Clause::WordColdText));
-        rows.push(entry(w, Clause::WordTrial, Clause::WordTrialText));
-    }
     if w.covers(FittingKind::Spigot) {
         rows.push(entry(w, Clause::WordSpigot, Clause::WordSpigotText));
     }
@@ -145,7 +152,7 @@ fn joint_mark(w: &Writer) -> JointMark {
     }
 }
 
-fn failed_joint(w: &Writer, compact: bool) -> FailedJoint {
+fn failed_joint(w: &Writer) -> FailedJoint {
     let failed = &w.p.spec.own_rules.failed_joint;
     let rules = [
         (&failed.told, Clause::FailsTold, Clause::FailsAskTold),
@@ -175,7 +182,6 @@ fn failed_joint(w: &Writer, compact: bool) -> FailedJoint {
             entry(w, Clause::FailsSame, Clause::FailsSameText),
         ],
         log: w.say(Clause::FailsLog),
-        compact,
         own,
         fill_in: (!open.is_empty())
             .then(|| fill_in(w, format!("{}:", capitalized(&open.join(", "))))),
@@ -197,50 +203,45 @@ fn capitalized(text: &str) -> String {
     first.unwrap_or_default() + letters.as_str()
 }
 
-fn records_kept(w: &Writer, compact: bool) -> RecordsKept {
+fn records_kept(w: &Writer) -> RecordsKept {
     let own = &w.p.spec.own_rules;
     let rows: Vec<_> = own
         .records(w.p.spec.cold_weather.is_some())
         .map(|kind| {
-            let (record, holds) = named(kind);
             let kept = own.kept(kind);
             KeptRow {
-                record: w.say(record),
-                holds: w.say(holds),
+                record: w.say(named(kind)),
                 kept: kept.map(|kept| [kept.by.value.clone(), kept.until.value.clone()]),
             }
         })
         .collect();
     let open = rows.iter().any(|row| row.kept.is_none());
+    let has_boxes = !own.open(w.p.spec.cold_weather.is_some()).is_empty();
     RecordsKept {
         title: w.say(Clause::KeptTitle),
         lead: w.say(Clause::KeptLead),
         columns: [
             Clause::KeptColumnRecord,
-            Clause::KeptColumnHolds,
             Clause::KeptColumnBy,
             Clause::KeptColumnUntil,
         ]
         .map(|column| w.say(column)),
         rows,
         fill_in: open.then(|| w.say(Clause::FillIn)),
+        legend: has_boxes.then(|| w.say(Clause::FillInLegend)),
         lang: w.text_lang,
-        compact,
     }
 }
 
-/// What a record is called, and what it holds.
-fn named(kind: RecordKind) -> (Clause, Clause) {
+/// What a record is called.
+fn named(kind: RecordKind) -> Clause {
     match kind {
-        RecordKind::JointLog => (Clause::KeptJointLog, Clause::KeptJointLogHolds),
-        RecordKind::FuserTests => (Clause::KeptFuserTests, Clause::KeptFuserTestsHolds),
-        RecordKind::QualificationRecords => (
-            Clause::KeptQualificationRecords,
-            Clause::KeptQualificationRecordsHolds,
-        ),
-        RecordKind::Roster => (Clause::KeptRoster, Clause::KeptRosterHolds),
-        RecordKind::ColdTrials => (Clause::KeptColdTrials, Clause::KeptColdTrialsHolds),
-        RecordKind::Procedure => (Clause::KeptProcedure, Clause::KeptProcedureHolds),
+        RecordKind::JointLog => Clause::KeptJointLog,
+        RecordKind::FuserTests => Clause::KeptFuserTests,
+        RecordKind::QualificationRecords => Clause::KeptQualificationRecords,
+        RecordKind::Roster => Clause::KeptRoster,
+        RecordKind::ColdTrials => Clause::KeptColdTrials,
+        RecordKind::Procedure => Clause::KeptProcedure,
     }
 }
 
@@ -292,20 +293,19 @@ fn qualified(w: &Writer) -> Qualified {
         })));
     }
     let stated = spec.qualification.as_ref();
+    let how = stated.and_then(|q| q.operator_qualification.as_ref());
+    let operators = how.map(|how| Clause::QualificationOperator {
+        how: how.value.clone(),
+    });
     if w.is_gas() {
-        let how = stated.and_then(|q| q.operator_qualification.as_ref());
-        let operators = w.say(match how {
-            Some(how) => Clause::QualificationOperator {
-                how: how.value.clone(),
-            },
-            None => Clause::QualificationOperatorOpen,
-        });
+        let operators = operators.unwrap_or(Clause::QualificationOperatorOpen);
         lines.push(own(w.say(Clause::QualificationGas)));
-        lines.push(own(operators));
+        lines.push(own(w.say(operators)));
     } else {
         lines.push(own(w.say(Clause::QualificationOther {
             service: w.say(scope::service(spec.service.value)),
         })));
+        lines.extend(operators.map(|operators| own(w.say(operators))));
     }
     let rules: Vec<_> = stated
         .iter()
@@ -317,11 +317,9 @@ fn qualified(w: &Writer) -> Qualified {
             rules: rules.join("; "),
         })));
     }
-    let open = !spec.own_rules.open(spec.cold_weather.is_some()).is_empty();
     Qualified {
         title: w.say(Clause::TitleQualification),
         bar,
         lines,
-        fill_in: open.then(|| fill_in(w, w.say(Clause::FillInLegend))),
     }
 }

@@ -155,8 +155,7 @@ pub(crate) fn reducing(w: &Writer) -> Option<Section> {
         ],
         ring: w.practice().has_ring(),
         rules: vec![
-            rule(Clause::ReducingOneEnd, Clause::ReducingOneEndHow),
-            rule(Clause::ReducingWait, Clause::ReducingWaitWhy),
+            rule(Clause::ReducingOneEnd, Clause::ReducingWaitWhy),
             rule(Clause::ReducingAdapters, Clause::ReducingAdaptersThen),
         ],
         heads,

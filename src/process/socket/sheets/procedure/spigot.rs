@@ -176,7 +176,7 @@ pub(crate) fn straight_length(w: &Writer, spigot: &Spigot) -> Sourced<Length> {
     let length = &spigot.straight_length;
     let (basis, source) = match &spigot.source {
         Some(source) => (Basis::Measured, source.value.clone()),
-        None => (Basis::Organization, w.say(Clause::SourceUnsourced)),
+        None => (Basis::Organization, w.say(Clause::SourceSpec)),
     };
     Sourced::stated(length.value, basis, source).written_as(&length.text)
 }

@@ -31,6 +31,9 @@ impl Form<'_> {
             if !blank && !used {
                 continue;
             }
+            if !blank {
+                rows.insert(0, self.tested_on(columns, &kind));
+            }
             rows.extend(self.results(columns, &kind, blank));
             kept.push(RecordGroup {
                 note: self.note(&kind),
@@ -67,10 +70,27 @@ impl Form<'_> {
         })
     }
 
+    /// The day of the test.
+    fn tested_on(&self, columns: &[Column<'_>], kind: &Clause) -> RecordRow {
+        self.row(Clause::RecordTested, columns, |joint| {
+            let tests = joint.tests.iter();
+            let of_kind = tests.filter(|test| test_name(&test.figures) == *kind);
+            let days = of_kind.filter_map(|test| test.date.as_ref());
+            let days: Vec<_> = days.map(|date| date.value.to_string()).collect();
+            days.join("\n")
+        })
+    }
+
     /// The witness's result and, on a filled-in form, the result by the numbers.
     fn results(&self, columns: &[Column<'_>], kind: &Clause, blank: bool) -> Vec<RecordRow> {
         let is = |test: &JointTest| test_name(&test.figures) == *kind;
-        let witness = self.row(Clause::RecordResult, columns, |joint| {
+        // One row of a blank form takes both, and the form its two pages.
+        let label = if blank {
+            Clause::RecordDayAndResult
+        } else {
+            Clause::RecordResult
+        };
+        let witness = self.row(label, columns, |joint| {
             let tests = joint.tests.iter().filter(|test| is(test));
             let lines: Vec<_> = tests
                 .map(|test| self.witnessed(test.result.value))

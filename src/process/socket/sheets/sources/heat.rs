@@ -216,7 +216,7 @@ fn reading(w: &Writer, advice: &Advice) -> Vec<String> {
             step: w.practice_words().heat_step.to_owned(),
         }),
         w.say(Clause::HeatReadSetting {
-            least: w.units().minimum_length(LEAST_WITH_SOLIDIFICATION),
+            least: w.in_print(&w.units().minimum_length(LEAST_WITH_SOLIDIFICATION)),
         }),
     ];
     if let Some(cold) = advice.coldest() {

@@ -59,7 +59,7 @@ pub(crate) fn section(w: &Writer, advice: &Advice) -> Option<Section> {
 
 /// A length in the practice's units, marked if it is recalled.
 fn length_text(w: &Writer, number: &Sourced<Length>, bound: Bound) -> String {
-    let text = format::with_other_unit(w.units(), number, bound);
+    let text = w.in_print(&format::with_other_unit(w.units(), number, bound));
     format::marked(&text, number.needs_verifying(), w.words)
 }
 
@@ -114,7 +114,7 @@ impl<'a> DrawnJoint<'a> {
             Some(Some(width)) => (
                 JointPart::Ring,
                 Clause::JointKeyRing {
-                    width: w.units().length(width),
+                    width: w.in_print(&w.units().length(width)),
                 },
             ),
             Some(None) => (JointPart::Ring, Clause::JointKeyRingOpen),
@@ -122,7 +122,7 @@ impl<'a> DrawnJoint<'a> {
         };
         let socket = match (self.stated, self.published) {
             (Some(stop), _) => Clause::JointKeySocket {
-                stop: w.units().length(stop),
+                stop: w.in_print(&w.units().length(stop)),
                 ratio,
             },
             (None, Some(length)) => Clause::JointKeySocketPublished {

@@ -127,14 +127,14 @@ fn warning(w: &Writer, placed: &PlacedFinding, language: Language) -> OpenPoint 
     if let Some(printed) = printed(placed.finding, language) {
         return OpenPoint {
             point: printed.point,
-            text: at_line(printed.text),
+            text: at_line(w.in_print(&printed.text)),
             close: printed.close,
             lang: None,
         };
     }
     OpenPoint {
         point: w.say(Clause::OpenWarning),
-        text: sentence(&placed.finding.message),
+        text: w.in_print(&sentence(&placed.finding.message)),
         close: w.say(Clause::OpenWarningClose),
         lang: Some(Language::En).filter(|english| *english != language),
     }

@@ -135,7 +135,7 @@ fn rows(w: &Writer, support: &Support<'_>) -> Vec<Vec<Cell>> {
         let thinnest = tested.thinnest.joint;
         vec![
             Cell::plain(sizes),
-            Cell::plain(units.minimum_length(tested.wall)).below(format!(
+            Cell::plain(w.in_print(&units.minimum_length(tested.wall))).below(format!(
                 "{} {}",
                 thinnest.size.value,
                 label(&thinnest.wall).name(units)

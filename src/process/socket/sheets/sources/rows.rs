@@ -214,7 +214,7 @@ fn heater(sheet: &mut SourceRows) {
     // The spec has no field for the source of an offset, so the paper cannot say
     // it was measured.
     if let Some(offset) = &heater.face_offset {
-        let source = w.say(Clause::SourceUnsourced);
+        let source = w.say(Clause::SourceSpec);
         let number = Sourced::stated(offset.value.0, Basis::Organization, source);
         sheet.add(Clause::FigureFaceOffset, "", &number, difference);
     }

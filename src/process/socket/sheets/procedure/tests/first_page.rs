@@ -125,7 +125,7 @@ fn a_qualified_procedure_names_its_record_and_the_effective_date() {
     let (tag, line, effective) = status(&gas);
     assert_eq!(tag, None);
     assert_eq!(line, "Qualified: record AF-PQ-07, effective 2026-10-01");
-    assert_eq!(effective, "Effective 2026-10-01, not before");
+    assert_eq!(effective, "Effective 2026-10-01; do not use earlier");
     // The record of another revision is no record of this one.
     let earlier = gas.replace("08-28, revision: 2", "08-28, revision: 1");
     assert_ne!(earlier, gas);

@@ -138,6 +138,7 @@ impl Material {
     /// H is the middle one of three rising functions of T (melting curve,
     /// crystallizing curve, fraction unchanged), so exactly one of their
     /// inverses holds, and the fraction tells which.
+    #[inline]
     pub(super) fn state(&self, enthalpy: f64, before: f64, near: f64) -> State {
         let heating = on_branch(&self.heating, enthalpy);
         if heating.molten >= before {
@@ -170,6 +171,7 @@ impl Material {
     }
 
     /// Conductivity, W/(m K).
+    #[inline]
     pub(super) fn conductivity(&self, state: State) -> f64 {
         let [solid, melt] = self.conductivity.values(state.temperature);
         solid + state.molten.clamp(0.0, 1.0) * (melt - solid)

@@ -57,6 +57,7 @@ impl<const N: usize> UniformTable<N> {
     }
 
     /// Values and slopes at `x`.
+    #[inline]
     pub(super) fn at(&self, x: f64) -> ([f64; N], [f64; N]) {
         // A float below zero casts to piece 0, so both ends extrapolate.
         let piece =
@@ -71,6 +72,7 @@ impl<const N: usize> UniformTable<N> {
     }
 
     /// Values at `x`.
+    #[inline]
     pub(super) fn values(&self, x: f64) -> [f64; N] {
         self.at(x).0
     }

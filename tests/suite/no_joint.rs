@@ -3,6 +3,7 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::lettering::{Word, words};
 use crate::support::{AS_OF, build_text, coldring_with, document, file, list, pages_text, read};
 
 const GEOTHERMAL: &str = "specs/hollow-creek-geothermal.yaml";
@@ -86,4 +87,73 @@ fn a_plan_has_no_time_for_it() {
     let said = "no joint in 1 IPS until its depth is measured";
     assert!(asked.err.contains(said), "{}", asked.err);
     assert!(!plan(&[GEOTHERMAL]).out.contains("NO JOINT"));
+}
+
+/// The words of each line of a page, from the top; words on one base line are one line.
+fn lines(page: &[Word]) -> Vec<Vec<&Word>> {
+    let mut lines: Vec<Vec<&Word>> = Vec::new();
+    for word in page {
+        let same = |line: &&mut Vec<&Word>| (line[0].low - word.low).abs() < 1.5;
+        match lines.iter_mut().find(same) {
+            Some(line) => line.push(word),
+            None => lines.push(vec![word]),
+        }
+    }
+    lines
+}
+
+#[test]
+fn the_words_in_place_of_numbers_stand_on_the_line_of_their_size() {
+    let every = ["1/2 IPS", "3/4 IPS", "1 IPS", "1-1/4 IPS", "2 IPS"];
+    for (language, word, last) in [("en", "JOINT", "measured"), ("es", "UNIÓN", "profundidad")] {
+        for (count, trim) in [
+            (1, "id-1"),
+            (2, "id-3"),
+            (5, "id-1"),
+            (5, "id-2"),
+            (5, "id-3"),
+            (3, "id-1"),
+        ] {
+            let folder = tempfile::tempdir().unwrap();
+            let spec = folder.path().join("new.yaml");
+            let spec = spec.to_str().unwrap();
+            let sizes = every[..count].join(", ");
+            let made = coldring_with(&["new", spec, "--sizes", &sizes, "--service", "gas"]);
+            assert_eq!(made.code, Some(0), "{}", made.err);
+            let out = folder.path().join("out");
+            let out = out.to_str().unwrap();
+            let options = [
+                "--only",
+                "card",
+                "--card-trim",
+                trim,
+                "--language",
+                language,
+            ];
+            let ran = coldring_with(&[&["build", spec, "--out", out], &options[..]].concat());
+            let Some(card) = ran.out.lines().find_map(|line| line.strip_prefix("wrote ")) else {
+                assert_eq!(trim, "id-1", "{} {}", ran.out, ran.err);
+                continue;
+            };
+            let pages = words(Path::new(card));
+            let told = format!("{count} sizes on {trim}, {language}");
+            let of =
+                |line: &Vec<&Word>, text: &str| line.iter().filter(|it| it.text == text).count();
+            let rows: Vec<_> = lines(&pages[0])
+                .into_iter()
+                .filter(|line| of(line, "DR") > 0 || of(line, "0.090") > 0)
+                .collect();
+            assert!(rows.len() >= count, "{told}: {}", rows.len());
+            for row in rows {
+                let sizes = of(&row, "DR") + of(&row, "0.090");
+                let whole = [of(&row, word), of(&row, last)];
+                assert_eq!(
+                    whole,
+                    [sizes; 2],
+                    "{told}: {:?}",
+                    row.iter().map(|it| &it.text).collect::<Vec<_>>()
+                );
+            }
+        }
+    }
 }

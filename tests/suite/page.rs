@@ -118,6 +118,29 @@ fn forms_are_those_of_the_command() {
 }
 
 #[test]
+fn figures_to_confirm_are_those_of_the_command() {
+    const GEOTHERMAL: &str = "specs/hollow-creek-geothermal.yaml";
+    let mut page = Page::open();
+    let text = read(GEOTHERMAL);
+    let mut ask = |form: &str| {
+        let request = json!({
+            "ask": "form-to-fill", "path": GEOTHERMAL, "text": text, "today": AS_OF, "form": form,
+        });
+        page.send(&request, b"")
+    };
+    let out = TempDir::new().unwrap();
+    let ran = coldring_with(&["confirm", GEOTHERMAL, "--out", out.path().to_str().unwrap()]);
+    assert_eq!(ran.code, Some(0), "{}", ran.err);
+    let (told, pdf) = ask("worksheet");
+    assert_eq!(told, json!({ "name": "worksheet.pdf", "findings": [] }));
+    assert_eq!(written(out.path()), [("worksheet.pdf".to_owned(), pdf)]);
+    let (told, file) = ask("confirmations");
+    assert_eq!(told["name"], "confirmations.yaml");
+    let printed = coldring_with(&["confirm", GEOTHERMAL, "--file"]).out;
+    assert_eq!(String::from_utf8(file).unwrap(), printed);
+}
+
+#[test]
 fn a_form_that_cannot_be_made_is_told_of() {
     let mut page = Page::open();
     page.put(

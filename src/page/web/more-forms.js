@@ -19,5 +19,6 @@ onClick("form-make", async () => {
   const record = kind.value === "record" ? get("form-record").value : "";
   const { told, bytes } = await ask({ ask: "form-to-fill", form: kind.value, record: record || null });
   if (told.findings.length) show(told.name ? "The record has errors" : "No form was made", findings(told.findings));
-  if (told.name) return download(`${stem(desk.path())}-${told.name}`, bytes);
+  const type = /\.pdf$/.test(told.name) ? "application/pdf" : "application/yaml";
+  if (told.name) return download(`${stem(desk.path())}-${told.name}`, bytes, type);
 });

@@ -5,6 +5,7 @@ import * as desk from "./desk.js";
 import * as engine from "./engine.js";
 import { element } from "./element.js";
 import * as file from "./file.js";
+import * as form from "./form.js";
 import { bytesOf, kindOf } from "./kinds.js";
 import * as pages from "./pages.js";
 import * as recent from "./recent.js";
@@ -123,6 +124,8 @@ get("new-form").addEventListener("submit", async (event) => {
   try {
     const { told } = await engine.ask({ ask: "starter", sizes, service: get("new-service").value, today: engine.today() });
     await take("procedure.yaml", [["procedure.yaml", new TextEncoder().encode(told.text)]], { begun: true });
+    // Whoever starts here may never have written such a text.
+    form.show(true);
   } catch (failure) {
     wrong(`No spec was written: ${failure.message}.`);
   }

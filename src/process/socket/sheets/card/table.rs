@@ -253,13 +253,10 @@ pub(crate) fn fit(
     if spare < -1e-9 {
         return None;
     }
-    // The reason beside NO JOINT needs the width of the other columns.
-    let rest = width - columns.first().map_or(0.0, |(own, _)| *own) - least_gap;
-    for (word, reason) in printed.iter().filter_map(|row| row.no_joint.as_ref()) {
-        let word = Type::bold(sizes.small).width(word) + 3.0;
-        if word + 1.5 + Type::regular(sizes.small).width(reason) > rest {
-            return None;
-        }
+    // The widest size leaves what stands in place of numbers this much room beside itself.
+    let aside = width - columns.first().map_or(0.0, |(own, _)| *own) - no_joint_width(&printed);
+    if 2.0 * aside < least_gap {
+        return None;
     }
     let mut box_mm = None;
     if let Some(last) = columns.last_mut().filter(|_| boxed.is_some()) {
@@ -268,21 +265,35 @@ pub(crate) fn fit(
         spare -= more;
         box_mm = Some(last.0);
     }
-    let gap = least_gap + if gaps > 0.0 { spare / gaps } else { 0.0 };
+    let even = least_gap + if gaps > 0.0 { spare / gaps } else { 0.0 };
+    // Where a size has no numbers, the words in their place may need more than an even
+    // share; a second line of them would seem to belong to the next size.
+    let first = even.min(2.0 * aside);
+    let others = even
+        + if gaps > 1.0 {
+            (even - first) / (gaps - 1.0)
+        } else {
+            0.0
+        };
+    let gap_after = |at: usize| if at == 0 { first } else { others };
     let columns_mm: Vec<_> = columns
         .iter()
         .enumerate()
         // Half of the space on either side of a column, so that a tint keeps clear
         // of its neighbors; none at the ends of the table.
         .map(|(at, (own, mark))| {
-            let ends = [at > 0, at + 1 < columns.len()];
-            let spaces = ends.into_iter().filter(|inner| *inner).count() as f64;
-            own + mark + spaces * gap / 2.0
+            let before = at.checked_sub(1).map_or(0.0, gap_after);
+            let after = if at + 1 < columns.len() {
+                gap_after(at)
+            } else {
+                0.0
+            };
+            own + mark + (before + after) / 2.0
         })
         .collect();
     let last = columns.len().saturating_sub(1);
     for (at, (head, (_, mark))) in heads.iter_mut().zip(&columns).enumerate() {
-        head.digits_mm = mark + if at < last { gap / 2.0 } else { 0.0 };
+        head.digits_mm = mark + if at < last { gap_after(at) / 2.0 } else { 0.0 };
         head.right_mm = head.digits_mm - if upright { *mark } else { 0.0 };
     }
     let rows = printed.into_iter().map(|mut row| {
@@ -333,4 +344,19 @@ pub(crate) fn fit(
     fitted.least = head_mm + row * count;
     fitted.most = head_mm + row * 1.5 * count;
     Some(fitted)
+}
+
+/// What the widest words in place of numbers need: space at their left, a word in a black
+/// box, space, the reason, and a little so that rounding never breaks the line.
+fn no_joint_width(rows: &[PrintedRow]) -> f64 {
+    const SPACES: f64 = 1.3 + 3.0 + 1.5 + 0.2;
+    let words = rows.iter().filter_map(|row| {
+        let (word, reason) = row.no_joint.as_ref()?;
+        let bold = Type {
+            bold: true,
+            ..row.note_of
+        };
+        Some(SPACES + bold.width(word) + row.note_of.width(reason))
+    });
+    words.fold(0.0, f64::max)
 }

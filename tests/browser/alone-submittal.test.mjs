@@ -9,7 +9,7 @@ import path from "node:path";
 import { test } from "node:test";
 import { pathToFileURL } from "node:url";
 import { promisify } from "node:util";
-import { audit, beginAlone, errorAt, lineOf, page, replace } from "./page.mjs";
+import { audit, beginAlone, errorAt, lineOf, oneWorker, page, replace } from "./page.mjs";
 import { HOSTILE } from "./pdf.mjs";
 import { packages, program, top } from "./serve.mjs";
 
@@ -44,7 +44,7 @@ async function refused() {
   const errors = await page.$$eval("#more-shown [data-weight=error]", (all) => all.map((one) => one.firstChild.textContent));
   assert.equal(errors.length, 1, errors.join());
   await page.waitForFunction(() => document.getElementById("more-state").textContent === "");
-  assert.equal(page.workers().length, 1);
+  await oneWorker();
   await page.click("#more-back");
   const line = await lineOf("set_point");
   await replace("set_point: 500 °F", "set_point: 900 °F");

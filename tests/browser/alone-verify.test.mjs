@@ -9,7 +9,7 @@ import path from "node:path";
 import { before, describe, test } from "node:test";
 import { pathToFileURL } from "node:url";
 import { promisify } from "node:util";
-import { audit, beginAlone, errorAt, lineOf, page, replace } from "./page.mjs";
+import { audit, beginAlone, errorAt, lineOf, oneWorker, page, replace } from "./page.mjs";
 import { HOSTILE } from "./pdf.mjs";
 import { packages, program, top } from "./serve.mjs";
 
@@ -71,7 +71,7 @@ async function refused(file) {
 async function works() {
   assert.match(await verified(card), /Proven: signature, spec and pages/);
   await page.waitForFunction(() => document.getElementById("more-state").textContent === "");
-  assert.equal(page.workers().length, 1);
+  await oneWorker();
   await page.click("#more-back");
   const line = await lineOf("set_point");
   await replace("set_point: 500 °F", "set_point: 900 °F");
@@ -85,7 +85,7 @@ describe("a paper", () => {
     assert.equal(await page.textContent("#more-result-head"), "Proven: signature, spec and pages.");
     await audit("proven");
     // Nothing of it stays.
-    assert.equal(page.workers().length, 1);
+    await oneWorker();
     await page.click("#more-back");
     assert.equal(await page.textContent("#more-shown"), "");
   });

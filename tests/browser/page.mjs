@@ -75,6 +75,12 @@ export const lineOf = async (words) => {
   return text.slice(0, text.indexOf(words)).split("\n").length;
 };
 export const wanted = () => page.$$eval(".sheet", (all) => all.map((one) => one.dataset.wanted));
+// The compiler's worker is the only one; one that never rests takes a moment to end.
+export async function oneWorker() {
+  const latest = performance.now() + 10_000;
+  while (page.workers().length > 1 && performance.now() < latest) await page.waitForTimeout(20);
+  assert.equal(page.workers().length, 1);
+}
 export const stale = () => page.$eval("#sheets", (sheets) => sheets.hasAttribute("data-stale"));
 export const errorAt = (line) => page.waitForSelector(`#findings li[data-weight="error"][data-line="${line}"]`);
 export const said = (words) =>

@@ -261,7 +261,8 @@ test("a new spec is what the program writes, and is not saved yet", async () => 
   await page.click("#new-make");
   await page.waitForFunction(() => document.getElementById("text").value);
   // Whoever starts here need not write YAML.
-  await page.waitForSelector("#form label");
+  const number = (value) => [...document.querySelectorAll("#form input")].some((input) => input.value === value);
+  await page.waitForFunction(number, "SF-001");
   const file = path.join(await mkdtemp(path.join(tmpdir(), "coldring-alone-")), "new.yaml");
   await run(program, ["new", file, "--sizes", "1 IPS,2 IPS", "--service", "water", "--no-schema"]);
   assert.equal(await page.inputValue("#text"), await readFile(file, "utf8"));

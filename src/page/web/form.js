@@ -13,6 +13,7 @@ const box = document.getElementById("form");
 const buttons = [...document.querySelectorAll("#views button")];
 const VIEW = "coldring-view";
 
+let begun = false;
 let shown = false;
 let shape = "";
 let findings = [];
@@ -23,8 +24,12 @@ export const isShown = () => shown;
 export function begin(tell, field) {
   said = tell;
   onField = field;
+  begun = true;
   if (remembered.get(VIEW) === "form") show(true);
 }
+
+// Shows the form, as soon as there is a text.
+export const prefer = () => (begun ? show(true) : remembered.set(VIEW, "form"));
 
 export function show(is) {
   if (is === shown) return;

@@ -123,9 +123,9 @@ get("new-form").addEventListener("submit", async (event) => {
   if (!sizes.length) return wrong("Choose at least one size.");
   try {
     const { told } = await engine.ask({ ask: "starter", sizes, service: get("new-service").value, today: engine.today() });
-    await take("procedure.yaml", [["procedure.yaml", new TextEncoder().encode(told.text)]], { begun: true });
     // Whoever starts here may never have written such a text.
-    form.show(true);
+    form.prefer();
+    await take("procedure.yaml", [["procedure.yaml", new TextEncoder().encode(told.text)]], { begun: true });
   } catch (failure) {
     wrong(`No spec was written: ${failure.message}.`);
   }
